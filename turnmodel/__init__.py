@@ -1,0 +1,3 @@
+"""Objects of several turned parts, written down once."""
+
+__version__ = "0.1.0"

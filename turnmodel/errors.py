@@ -1,0 +1,182 @@
+"""What can go wrong: one class a reason, values in, a sentence out.
+
+::
+
+    TurnmodelError
+    ├── UnknownName    (LookupError)      a name that is not in a table or a script
+    ├── BadText        (ValueError)       a text of the trade that cannot be read
+    ├── BadValue       (ValueError)       a number outside its rule
+    ├── ScriptError    (RuntimeError)     a script that cannot be run, or has no design
+    ├── DesignFaults   (ValueError)       every fault of a design, at once
+    ├── OptionError    (ValueError)       a command-line option or parameter that is wrong
+    ├── OutputError    (OSError)          a file or folder that cannot be written
+    └── WitnessError   (ArithmeticError)  two computations of one figure disagree: our own fault
+"""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+__all__ = [
+    "BadText",
+    "BadValue",
+    "DesignFaults",
+    "Fault",
+    "OptionError",
+    "OutputError",
+    "ScriptError",
+    "TurnmodelError",
+    "UnknownName",
+    "Where",
+    "WitnessError",
+    "nearest",
+]
+
+
+def nearest(given: str, choices: Iterable[str]) -> str | None:
+    """Pick the choice most like what was given, or None where nothing is alike.
+
+    Examples
+    --------
+    >>> nearest("G22", ["A1", "G2", "H"])
+    'G2'
+    """
+    folded = {choice.casefold(): choice for choice in choices}
+    found = difflib.get_close_matches(given.casefold(), folded, n=1, cutoff=0.5)
+    return folded[found[0]] if found else None
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A place in a script."""
+
+    file: str
+    line: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fault:
+    """One thing wrong with a script: what was given, the rule it breaks, the nearest right thing."""
+
+    part: str | None = None
+    feature: str | None = None
+    given: str
+    rule: str
+    mend: str | None = None
+    where: Where | None = None
+
+    def __str__(self) -> str:
+        subject = ", ".join(name for name in (self.part, self.feature) if name)
+        text = ": ".join(text for text in (subject, self.given) if text)
+        text = f"{text}: {self.rule}"
+        if self.mend:
+            text = f"{text}; {self.mend}"
+        return f"{self.where}: {text}" if self.where else text
+
+
+class TurnmodelError(Exception):
+    """Root of everything this program raises on purpose."""
+
+
+class UnknownName(TurnmodelError, LookupError):
+    """A name that is not in a table or a script."""
+
+    def __init__(self, kind: str, given: str, choices: Iterable[str]) -> None:
+        self.kind = kind
+        self.given = given
+        self.choices = tuple(choices)
+        super().__init__(kind, given, self.choices)
+
+    def __str__(self) -> str:
+        text = f"no {self.kind} named {self.given!r}"
+        if near := nearest(self.given, self.choices):
+            return f"{text}; did you mean {near!r}?"
+        if 0 < len(self.choices) <= 12:
+            return f"{text}; there is {', '.join(map(repr, self.choices))}"
+        return text
+
+
+class BadText(TurnmodelError, ValueError):
+    """A text of the trade (a length, a thread, a drill) that cannot be read."""
+
+    def __init__(self, kind: str, given: str, rule: str) -> None:
+        self.kind = kind
+        self.given = given
+        self.rule = rule
+        super().__init__(kind, given, rule)
+
+    def __str__(self) -> str:
+        return f"cannot read {self.kind} {self.given!r}: {self.rule}"
+
+
+class BadValue(TurnmodelError, ValueError):
+    """A number outside its rule."""
+
+    def __init__(self, what: str, given: float, unit: str, rule: str, mend: str | None = None) -> None:
+        self.what = what
+        self.given = given
+        self.unit = unit
+        self.rule = rule
+        self.mend = mend
+        super().__init__(what, given, unit, rule, mend)
+
+    def __str__(self) -> str:
+        amount = f"{self.given:g} {self.unit}".rstrip(" -")
+        text = f"{self.what} {amount}: {self.rule}"
+        return f"{text}; {self.mend}" if self.mend else text
+
+
+class ScriptError(TurnmodelError, RuntimeError):
+    """A script that cannot be run, or that gives no design."""
+
+    def __init__(self, given: str, rule: str, where: Where | None = None, mend: str | None = None) -> None:
+        self.fault = Fault(given=given, rule=rule, mend=mend, where=where)
+        super().__init__(given, rule, where, mend)
+
+    def __str__(self) -> str:
+        return str(self.fault)
+
+
+class DesignFaults(TurnmodelError, ValueError):
+    """Every fault of a design, at once."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__(self.faults)
+
+    def __str__(self) -> str:
+        return "\n".join(map(str, self.faults))
+
+
+class OptionError(TurnmodelError, ValueError):
+    """A command-line option or a design's parameter that is wrong."""
+
+
+class OutputError(TurnmodelError, OSError):
+    """A file or folder that cannot be written."""
+
+
+class WitnessError(TurnmodelError, ArithmeticError):
+    """Two computations of one figure that disagree beyond their bound: a fault of this program."""
+
+    def __init__(self, subject: str, unit: str, figures: dict[str, float], bound: float) -> None:
+        self.subject = subject
+        self.unit = unit
+        self.figures = dict(figures)
+        self.bound = bound
+        super().__init__(subject, unit, self.figures, bound)
+
+    def __str__(self) -> str:
+        listed = ", ".join(f"{name} {value:.6f} {self.unit}" for name, value in self.figures.items())
+        return (
+            f"{self.subject}: {listed} disagree by more than {self.bound:.1e}; "
+            "this is a fault of turnmodel, please report it with your script"
+        )
