@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from turnmodel.geometry.curve import Curve, Line, Point, mirrored, shifted
+from turnmodel.geometry.curve import Box, Curve, Line, Point, box, mirrored, nearest_on, shifted
+from turnmodel.geometry.pieces import pieces
+from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["Region", "flipped", "moved", "polygon", "ring"]
+__all__ = ["Region", "bounds", "contains", "flipped", "moved", "polygon", "ring"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,3 +46,45 @@ def moved(region: Region, dz: float) -> Region:
 def flipped(region: Region) -> Region:
     """Turn a region end for end about station 0."""
     return Region(loops=tuple(tuple(mirrored(c) for c in reversed(loop)) for loop in region.loops))
+
+
+def bounds(region: Region) -> Box:
+    """Bound a region by stations and radii, the tops of its arcs counted.
+
+    Raises
+    ------
+    ValueError
+        Where the region has no loops
+
+    Examples
+    --------
+    >>> bounds(ring(2, 10, 8))
+    Box(z0=2, z1=10, r0=0.0, r1=4.0)
+    """
+    boxes = [box(curve) for loop in region.loops for curve in loop]
+    if not boxes:
+        raise ValueError("an empty region has no bounds")
+    return Box(
+        min(b.z0 for b in boxes),
+        max(b.z1 for b in boxes),
+        min(b.r0 for b in boxes),
+        max(b.r1 for b in boxes),
+    )
+
+
+def contains(region: Region, point: Point) -> bool:
+    """Tell whether a point is in a region, its boundary counted to SAME_MM.
+
+    Examples
+    --------
+    >>> tube = ring(0, 10, 8, 6)
+    >>> contains(tube, (5, 3.5)), contains(tube, (5, 4)), contains(tube, (5, 1))
+    (True, True, False)
+    """
+    z, r = point
+    under = sum(p.z0 <= z < p.z1 and p.at(z) < r for p in pieces(region.loops))
+    if under % 2:
+        return True
+    return any(
+        math.dist(point, nearest_on(curve, point)) <= SAME_MM for loop in region.loops for curve in loop
+    )

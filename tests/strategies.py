@@ -1,0 +1,90 @@
+"""Random turned regions: stepped bars with tapers, fillets and domes, solid or bored."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from hypothesis import strategies as st
+
+from turnmodel.geometry.curve import Arc, Curve, Line, Point
+from turnmodel.geometry.region import Region
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+__all__ = ["outlines", "regions", "stations"]
+
+_STEP = 0.25
+"""Half of all sizes lie on this grid [mm], so that faces and diameters of two parts often coincide."""
+
+_BULGE = math.tan(math.pi / 8)
+"""Sagitta over half a chord of a quarter turn, the most that an arc of an outline sweeps."""
+
+
+def sizes(least: float, most: float) -> st.SearchStrategy[float]:
+    """Draw lengths [mm], half of them on a coarse grid."""
+    grid = st.integers(math.ceil(least / _STEP), math.floor(most / _STEP)).map(lambda n: n * _STEP)
+    return grid | st.floats(least, most)
+
+
+stations = sizes(-5, 40)
+"""Places along the axis [mm]."""
+
+
+@st.composite
+def outlines(draw: Callable, start: float, lengths: list[float], least: float, most: float) -> list[Curve]:
+    """Draw a chain of lines and arcs over given lengths, its radii between two bounds [mm]."""
+    chain: list[Curve] = []
+    at: Point = (start, draw(sizes(least, most)))
+    for length in lengths:
+        if draw(st.booleans()):
+            to = (at[0], draw(sizes(least, most)))
+            if abs(to[1] - at[1]) > 1e-3:
+                chain.append(Line(start=at, end=to))
+                at = to
+        end = (at[0] + length, draw(st.just(at[1]) | sizes(least, most)))
+        kind = draw(st.sampled_from(["line", "up", "down"]))
+        curve = _bulged(at, end, 1 if kind == "up" else -1) if kind != "line" else None
+        chain.append(curve if curve and _within(curve, least, most) else Line(start=at, end=end))
+        at = end
+    return chain
+
+
+def _bulged(start: Point, end: Point, side: int) -> Arc | None:
+    """Lay an arc of a quarter turn over a chord that rises in z, up or down from it."""
+    dz, dr = end[0] - start[0], end[1] - start[1]
+    middle = ((start[0] + end[0]) / 2, (start[1] + end[1]) / 2)
+    center = (middle[0] + side * dr / 2, middle[1] - side * dz / 2)
+    return Arc(start=start, end=end, center=center, turn=-side) if abs(dr) < dz else None
+
+
+def _within(arc: Arc, least: float, most: float) -> bool:
+    """Tell whether an arc keeps between two radii, by the circle's half chord and sagitta."""
+    sagitta = math.dist(arc.start, arc.end) / 2 * _BULGE
+    radii = (arc.start[1], arc.end[1])
+    return min(radii) - sagitta >= least and max(radii) + sagitta <= most
+
+
+@st.composite
+def regions(draw: Callable) -> Region:
+    """Draw a turned part of one to five steps, solid or bored, somewhere on the axis."""
+    start = draw(stations)
+    lengths = draw(st.lists(sizes(0.5, 12), min_size=1, max_size=5))
+    outside = draw(outlines(start, lengths, 4, 9))
+    bore = draw(st.none() | st.lists(st.just(0), min_size=1, max_size=2))
+    if bore is None:
+        z0, z1 = outside[0].start[0], outside[-1].end[0]
+        inside: list[Curve] = [Line(start=(z0, 0.0), end=(z1, 0.0))]
+    else:
+        inside = draw(outlines(start, lengths, 0.5, 3.5))
+    back = [_turned(c) for c in reversed(outside)]
+    chain = [*inside, Line(start=inside[-1].end, end=outside[-1].end), *back]
+    chain.append(Line(start=outside[0].start, end=inside[0].start))
+    return Region(loops=(tuple(chain),))
+
+
+def _turned(curve: Curve) -> Curve:
+    if isinstance(curve, Line):
+        return Line(start=curve.end, end=curve.start)
+    return Arc(start=curve.end, end=curve.start, center=curve.center, turn=-curve.turn)
