@@ -1,13 +1,14 @@
 """Volume, centroid and inertia of threaded bodies, exact for a thread of any length.
 
-Round any circle about the axis, a thread fills a share that depends on the circle's radius alone, as long as
-the circle lies between the thread's envelopes. What a thread takes from the plain body is therefore the region
-between its envelopes, each radius weighted by the share that is not filled.
+Round any circle about the axis a thread fills a share that depends on the circle's radius alone, as long as
+the circle lies between the thread's envelopes. What a thread takes from the plain body is therefore the
+region between its envelopes, each radius weighted by the share that is not filled.
 """
 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -31,7 +32,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Share = Callable[[Floats], Floats]
 
-__all__ = ["body_moments", "mean_square", "removed_share", "shared_moments", "span_region"]
+__all__ = ["body_moments", "envelope", "mean_square", "removed_share", "shared_moments", "span_region"]
 
 _GAUSS: Final = np.polynomial.legendre.leggauss(24)
 """Gauss's points and weights. Stretched by a cosine towards both ends of a piece they integrate a polynomial
@@ -43,7 +44,7 @@ def mean_square(thread: Thread, external: bool, widen: float = 0.0) -> float:
 
     .. math:: \overline{r^2} = \frac 1P \int_{-P/2}^{P/2} r(u)^2 \, du
 
-    A full-depth thread of any length L, not only of whole pitches, has the volume :math:`\pi L \overline{r^2}`.
+    A full-depth thread of any length L, whole pitches or not, has the volume :math:`\pi L \overline{r^2}`.
 
     Parameters
     ----------
@@ -79,6 +80,13 @@ def mean_square(thread: Thread, external: bool, widen: float = 0.0) -> float:
     return total / thread.pitch
 
 
+def envelope(points: Sequence[Point], z: Floats) -> Floats:
+    """Evaluate an envelope, a polyline of (station, radius), at stations z [mm]."""
+    knots = np.array(points)
+    radius: Floats = np.interp(z, knots[:, 0], knots[:, 1])
+    return radius
+
+
 def span_region(span: ThreadSpan) -> Region:
     """Bound what lies between a thread's envelopes.
 
@@ -87,17 +95,16 @@ def span_region(span: ThreadSpan) -> Region:
     BadValue
         If the floor stands above the ceiling.
     """
-    knots = sorted({z for z, _ in span.floor + span.ceiling})
-    floor, ceiling = (np.interp(knots, *zip(*points, strict=True)) for points in (span.floor, span.ceiling))
+    knots = np.array(sorted({z for z, _ in span.floor + span.ceiling}))
+    floor, ceiling = envelope(span.floor, knots), envelope(span.ceiling, knots)
     worst = int(np.argmax(floor - ceiling))
     if floor[worst] - ceiling[worst] > SAME_MM:
         rule = f"is above the ceiling, {2 * ceiling[worst]:g} mm, at station {knots[worst]:g} mm"
         raise BadValue("thread envelope: floor diameter", 2 * float(floor[worst]), "mm", rule)
-    corners: list[Point] = [(z, float(r)) for z, r in zip(knots, np.minimum(floor, ceiling), strict=True)]
-    corners += [(z, float(r)) for z, r in zip(reversed(knots), reversed(ceiling), strict=True)]
-    return polygon(
-        [p for p, before in zip(corners, [corners[-1], *corners[:-1]], strict=True) if p != before]
-    )
+    z = np.concatenate([knots, knots[::-1]]).tolist()
+    r = np.concatenate([np.minimum(floor, ceiling), ceiling[::-1]]).tolist()
+    corners = list(zip(z, r, strict=True))
+    return polygon([p for p, before in zip(corners, corners[-1:] + corners[:-1], strict=True) if p != before])
 
 
 def removed_share(span: ThreadSpan) -> tuple[Share, tuple[float, ...]]:
@@ -203,7 +210,7 @@ def _met(begin: float, sweep: float, sine: float) -> list[float]:
 def _pieces(breaks: Sequence[float]) -> list[tuple[float, float]]:
     """Part the way from 0 to 1 at breaks."""
     inner = [0.0, *sorted(t for t in breaks if 0 < t < 1), 1.0]
-    return [(a, b) for a, b in zip(inner, inner[1:], strict=False) if b > a]
+    return [(a, b) for a, b in pairwise(inner) if b > a]
 
 
 def body_moments(body: Body) -> Moments:

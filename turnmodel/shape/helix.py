@@ -15,13 +15,13 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from turnmodel.geometry.thread_form import form_points
+from turnmodel.geometry.thread_moments import envelope
 from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from turnmodel.geometry.body import ThreadSpan
-    from turnmodel.geometry.curve import Point
 
     Ints = NDArray[np.int64]
     Floats = NDArray[np.float64]
@@ -54,17 +54,10 @@ def helix(span: ThreadSpan, columns: int, facets: int, arc_step: float, *, close
     offset = span.anchor + lead * np.arange(columns) / facets
     column, z, order, radius = _stations(span, u, r, offset)
     column, z, order, radius = _with_crossings(span, column, z, order, radius)
-    held = np.minimum(np.maximum(radius, _envelope(span.floor, z)), _envelope(span.ceiling, z))
+    held = np.minimum(np.maximum(radius, envelope(span.floor, z)), envelope(span.ceiling, z))
     ends = np.searchsorted(column, np.arange(columns + 1))
     turn = -round(lead / thread.pitch) * len(u) * _FINE
     return Helix(ends=ends, z=z, r=held, faces=_zip(ends, order, turn, span.external, closed))
-
-
-def _envelope(points: tuple[Point, ...], z: Floats) -> Floats:
-    """Evaluate an envelope."""
-    knots = np.array(points)
-    held: Floats = np.interp(z, knots[:, 0], knots[:, 1])
-    return held
 
 
 def _stations(span: ThreadSpan, u: Floats, r: Floats, offset: Floats) -> tuple[Ints, Floats, Ints, Floats]:
@@ -112,7 +105,7 @@ def _with_crossings(
     added = []
     same = column[1:] == column[:-1]
     for points in (span.floor, span.ceiling):
-        over = radius - _envelope(points, z)
+        over = radius - envelope(points, z)
         i = np.nonzero(same & (over[1:] * over[:-1] < 0))[0]
         t = over[i] / (over[i] - over[i + 1])
         at = z[i] + t * (z[i + 1] - z[i])
