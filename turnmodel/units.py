@@ -61,7 +61,7 @@ def length(text: str) -> float:
     >>> length("9.5")
     Traceback (most recent call last):
     ...
-    turnmodel.errors.BadText: cannot read length '9.5': write '9.5 mm' or '9.5 in', a bare number may be either
+    turnmodel.errors.BadText: cannot read length '9.5': write '9.5 mm' or '9.5 in', it may be either
     """
     stripped = text.strip()
     if stripped.startswith(("-", "−")):
@@ -74,9 +74,7 @@ def length(text: str) -> float:
     number = _number(text, found)
     unit = found["unit"]
     if unit is None and found["decimal"]:
-        raise BadText(
-            "length", text, f"write '{stripped} mm' or '{stripped} in', a bare number may be either"
-        )
+        raise BadText("length", text, f"write '{stripped} mm' or '{stripped} in', it may be either")
     try:
         scale = _MM[(unit or "in").casefold()]
     except KeyError:

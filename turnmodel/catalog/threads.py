@@ -238,7 +238,8 @@ def thread(text: str) -> Thread:
     ----------
     text : str
         Such as ``"M10x0.75"``, ``"M10"`` (coarse), ``"M12xPh3P1"`` (lead 3, pitch 1), ``"1/4-20 UNC"``,
-        ``"#10-32"``, ``"0.450-36 UNS"``, ``"2BA"``, ``"ME 1/4-40"``; a class (``"-6g"``, ``"-2A"``) and ``LH`` may follow
+        ``"#10-32"``, ``"0.450-36 UNS"``, ``"2BA"``, ``"ME 1/4-40"``; a class (``"-6g"``,
+        ``"-2A"``) and ``LH`` may follow
 
     Returns
     -------
