@@ -86,7 +86,7 @@ def overlap_place(a: Region, b: Region) -> Box | None:
 
 
 def _square(p: Piece, z0: float, z1: float) -> float:
-    """Integrate r^2 over z along a piece: under its chord, and over the segment of circle beyond the chord."""
+    """Integrate r^2 over z along a piece: its chord, and the segment of circle beyond the chord."""
     r0, r1 = p.at(z0), p.at(z1)
     dz, dr = z1 - z0, r1 - r0
     under = dz * (r0 * r0 + r0 * r1 + r1 * r1) / 3

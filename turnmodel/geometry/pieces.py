@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
+from turnmodel.geometry.meeting import circle_circle, line_circle
 from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
@@ -108,11 +109,11 @@ def crossings(p: Piece, q: Piece) -> list[float]:
         return _line_line(p, q)
     low, high = max(p.z0, q.z0), min(p.z1, q.z1)
     if p.side and q.side:
-        found = _circle_circle(p.center, p.radius, q.center, q.radius)
+        found = circle_circle(p.center, p.radius, q.center, q.radius)
     elif p.side:
-        found = _line_circle(q, p.center, p.radius)
+        found = line_circle((q.z0, q.r0), (q.z1, q.r1), p.center, p.radius)
     else:
-        found = _line_circle(p, q.center, q.radius)
+        found = line_circle((p.z0, p.r0), (p.z1, p.r1), q.center, q.radius)
     return [z for z, r in found if low < z < high and _on_half(r, p) and _on_half(r, q)]
 
 
@@ -129,33 +130,3 @@ def _line_line(p: Piece, q: Piece) -> list[float]:
     if (before < 0) == (after < 0):
         return []
     return [low + (high - low) * (before / (before - after))]
-
-
-def _line_circle(line: Piece, center: Point, radius: float) -> list[Point]:
-    z0, r0 = line.z0, line.r0
-    dz, dr = line.z1 - z0, line.r1 - r0
-    length = math.hypot(dz, dr)
-    dz, dr = dz / length, dr / length
-    cz, cr = center[0] - z0, center[1] - r0
-    along, off = cz * dz + cr * dr, abs(cz * dr - cr * dz)
-    if off > radius + SAME_MM:
-        return []
-    if off >= radius - SAME_MM:
-        return [(z0 + along * dz, r0 + along * dr)]
-    half = math.sqrt((radius - off) * (radius + off))
-    return [(z0 + t * dz, r0 + t * dr) for t in (along - half, along + half)]
-
-
-def _circle_circle(a: Point, ra: float, b: Point, rb: float) -> list[Point]:
-    dz, dr = b[0] - a[0], b[1] - a[1]
-    apart = math.hypot(dz, dr)
-    if apart <= SAME_MM or apart > ra + rb + SAME_MM or apart < abs(ra - rb) - SAME_MM:
-        return []
-    dz, dr = dz / apart, dr / apart
-    along = (apart + (ra - rb) * (ra + rb) / apart) / 2
-    if apart >= ra + rb - SAME_MM or apart <= abs(ra - rb) + SAME_MM:
-        along = math.copysign(ra, along)
-        return [(a[0] + along * dz, a[1] + along * dr)]
-    half = math.sqrt(max(0.0, (ra - along) * (ra + along)))
-    foot_z, foot_r = a[0] + along * dz, a[1] + along * dr
-    return [(foot_z - half * dr, foot_r + half * dz), (foot_z + half * dr, foot_r - half * dz)]

@@ -82,9 +82,11 @@ def contains(region: Region, point: Point) -> bool:
     (True, True, False)
     """
     z, r = point
-    under = sum(p.z0 <= z < p.z1 and p.at(z) < r for p in pieces(region.loops))
-    if under % 2:
-        return True
-    return any(
-        math.dist(point, nearest_on(curve, point)) <= SAME_MM for loop in region.loops for curve in loop
-    )
+    level: list[Curve] = []
+    for loop in region.loops:
+        for curve in loop:
+            reach = box(curve)
+            if reach.z0 - SAME_MM <= z <= reach.z1 + SAME_MM:
+                level.append(curve)
+    under = sum(p.z0 <= z < p.z1 and p.at(z) < r for p in pieces([level]))
+    return under % 2 == 1 or any(math.dist(point, nearest_on(c, point)) <= SAME_MM for c in level)
