@@ -1,0 +1,1 @@
+"""Pictures of the object: whole, cut open, drawn apart."""

@@ -1,0 +1,233 @@
+"""One picture from the pieces to the finished page: placed, framed, lit, laid on paper, lettered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from turnmodel.output.pictures.framing import Framing, View, framed
+from turnmodel.output.pictures.lettering import Label, labels_spread, letter_size, lettered, scale_for
+from turnmodel.output.pictures.scene import Piece, drawn_apart
+from turnmodel.output.pictures.stage import Model, Strokes
+from turnmodel.shape.lathe import CUT
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from turnmodel.output.pictures.appearance import Colour
+    from turnmodel.output.pictures.stage import Take
+    from turnmodel.output.pictures.studio import Settings
+
+    Ints = NDArray[np.integer[Any]]
+
+__all__ = ["cut_outline", "cut_tints", "laid_on", "taken"]
+
+_GAP: Final = 0.06
+"""Space between parts drawn apart, in lengths of the object (house choice)."""
+
+_SECOND_PLANE: Final = 0.86
+"""The lower cut plane is darker by this factor, so that the corner between the two reads (house choice)."""
+
+_HOLLOW: Final = 0.55
+"""Share of the light that a surface facing the axis gets: the room does not reach into a bore."""
+
+_NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
+"""Shares of tint and of white for the first, second and third part of one material, to tell them apart."""
+
+
+def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -> NDArray[np.uint8]:
+    """Take one picture with a function of `stage`; parameters and result as those of `views.render`."""
+    pieces = [piece for piece in pieces if len(piece.mesh.faces)]
+    letters = letter_size(settings.size)
+    shifts = np.zeros((len(pieces), 3))
+    if view == "apart":
+        ends = np.concatenate([piece.mesh.vertices for piece in pieces])[:, 2]
+        shifts = drawn_apart(pieces, _GAP * float(np.ptp(ends)))
+    placed = [piece.mesh.vertices + shift for piece, shift in zip(pieces, shifts, strict=True)]
+    above = (3.6 if view == "apart" else 1.6) * letters
+    framing = framed(np.concatenate(placed), view, settings, above=above, below=3.4 * letters)
+
+    tints = cut_tints(pieces)
+    models: list[Model] = []
+    outline: list[NDArray[np.float64]] = []
+    for piece, points, tint in zip(pieces, placed, tints, strict=True):
+        models += _models(piece, points, tint, framing)
+        outline.append(cut_outline(points, piece.mesh.faces[piece.mesh.tags == CUT]))
+    thick = max(1.0, letters / 12)
+    strokes = [_nearer(np.concatenate(outline), framing, thick, settings.ink)]
+    labels: list[Label] = []
+    if view == "apart":
+        strokes.append(_nearer(_guides(placed, shifts), framing, max(1.0, thick / 2), settings.ink))
+        names, faces = [piece.name for piece in pieces], [piece.mesh.faces for piece in pieces]
+        labels = _labels(names, placed, faces, framing, letters)
+
+    # The picture's middle is not the object's where the strips above and below differ.
+    lift = np.array([0.0, (framing.size[1] / 2 - framing.middle[1]) / framing.scale, 0.0])
+    shot = take(
+        [replace(model, vertices=model.vertices + lift) for model in models],
+        [replace(stroke, ends=stroke.ends + lift) for stroke in strokes],
+        framing.size,
+        framing.scale,
+    )
+    page = laid_on(shot, settings.background)
+    scale = scale_for(framing.ruler, framing.size[0])
+    labels = labels_spread(labels, letters, framing.size[0])
+    return lettered(page, scale, labels, letters, settings.ink)
+
+
+def cut_tints(pieces: Sequence[Piece]) -> list[Colour]:
+    """Choose each piece's cut tint, sRGB [-]: its material's own, varied where one material comes again."""
+    seen: dict[Colour, int] = {}
+    tints: list[Colour] = []
+    for piece in pieces:
+        cut = piece.appearance.cut
+        share, white = _NEIGHBOUR[seen.get(cut, 0) % len(_NEIGHBOUR)]
+        if (piece.mesh.tags == CUT).any():
+            seen[cut] = seen.get(cut, 0) + 1
+        red, green, blue = (share * part + white for part in cut)
+        tints.append((red, green, blue))
+    return tints
+
+
+def _normals(points: NDArray[np.float64], faces: Ints) -> NDArray[np.float64]:
+    """Give each face's normal, twice its area long [mm2]."""
+    a, b, c = (points[faces[:, k]] for k in range(3))
+    normals: NDArray[np.float64] = np.cross(b - a, c - a)
+    return normals
+
+
+def _models(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Framing) -> list[Model]:
+    """Split a piece into its lit skin and its flat cut faces, in the camera's frame."""
+    mesh, seen = piece.mesh, framing.seen(points)
+    capped = mesh.tags == CUT
+    skin = mesh.faces[~capped]
+    normals = _normals(points, skin)
+    summed = np.zeros_like(points)
+    for k in range(3):
+        np.add.at(summed, skin[:, k], normals)
+    length = np.linalg.norm(summed, axis=1) * np.maximum(np.hypot(points[:, 0], points[:, 1]), 1e-9)
+    inward = -(summed[:, :2] * points[:, :2]).sum(axis=1) / np.maximum(length, 1e-12)
+    light = 1 - (1 - _HOLLOW) * np.clip(inward, 0, 1)
+    colours = light[:, None] * np.array(piece.appearance.base)
+    models = [Model(vertices=seen, faces=skin, colours=colours, finish=piece.appearance)]
+    faces = mesh.faces[capped]
+    facing_down = np.abs(_normals(points, faces) @ (0.0, 1.0, 0.0)) > np.abs(
+        _normals(points, faces) @ (1.0, 0.0, 0.0)
+    )
+    for plane, factor in ((~facing_down, 1.0), (facing_down, _SECOND_PLANE)):
+        if plane.any():
+            flat = np.broadcast_to(factor * np.array(tint), points.shape)
+            models.append(Model(vertices=seen, faces=faces[plane], colours=flat, finish=None))
+    return models
+
+
+def cut_outline(points: NDArray[np.float64], faces: Ints) -> NDArray[np.float64]:
+    """Find the edges that bound plane cut faces, each plane by itself.
+
+    Parameters
+    ----------
+    points : array, shape (n, 3)
+        Vertices, [mm]
+    faces : array of int, shape (m, 3)
+        Cut faces only.
+
+    Returns
+    -------
+    array of float64, shape (k, 2, 3)
+        Ends of each edge, [mm]
+    """
+    if not len(faces):
+        return np.zeros((0, 2, 3))
+    normals = _normals(points, faces)
+    length = np.linalg.norm(normals, axis=1)
+    keep = length > 0
+    faces, normals = faces[keep], normals[keep] / length[keep, None]
+    # The two planes of a quarter cut share the axis, which bounds both.
+    _, plane = np.unique(np.round(normals, 3) + 0.0, axis=0, return_inverse=True)
+    edges = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
+    keyed = np.column_stack([np.tile(plane.reshape(-1), 3), np.sort(edges, axis=1)])
+    _, first, count = np.unique(keyed, axis=0, return_index=True, return_counts=True)
+    ends: NDArray[np.float64] = points[edges[np.sort(first[count == 1])]]
+    return ends
+
+
+def _nearer(ends: NDArray[np.float64], framing: Framing, width: float, colour: Colour) -> Strokes:
+    """Lift strokes a pixel toward the camera, so that the faces they bound do not swallow half of them."""
+    seen = framing.seen(ends.reshape(-1, 3)) + np.array([0, 0, 1 / framing.scale])
+    return Strokes(ends=seen.reshape(-1, 2, 3), width=width, colour=colour)
+
+
+def _guides(placed: Sequence[NDArray[np.float64]], shifts: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Draw the axis, long and short strokes in turn, and a straight line back from each part moved across."""
+    every = np.concatenate(placed)
+    low, high = every[:, 2].min(), every[:, 2].max()
+    # ISO 128-2 line type 04.1, long-dashed dotted; proportions by eye.
+    step = (high - low) / 60
+    start = np.arange(low - step, high + step, step)
+    z = np.concatenate(
+        [
+            np.column_stack([start, start + 0.66 * step]),
+            np.column_stack([start + 0.80 * step, start + 0.86 * step]),
+        ]
+    )
+    axis = np.zeros((len(z), 2, 3))
+    axis[:, :, 2] = z
+    lines = [axis]
+    for points, shift in zip(placed, shifts, strict=True):
+        if np.hypot(shift[0], shift[1]) > 0:
+            middle = (points.min(axis=0) + points.max(axis=0)) / 2
+            back = middle - (shift[0], shift[1], 0.0)
+            lines.append(np.array([[middle, back]]))
+    return np.concatenate(lines)
+
+
+def _labels(
+    names: Sequence[str],
+    placed: Sequence[NDArray[np.float64]],
+    faces: Sequence[Ints],
+    framing: Framing,
+    inset: float,
+) -> list[Label]:
+    """Point at each part where nothing stands above it, as near its middle as that allows."""
+    flats = [framing.pixels(points) for points in placed]
+    boxes = [(*flat.min(axis=0), *flat.max(axis=0)) for flat in flats]
+    labels: list[Label] = []
+    for i, name in enumerate(names):
+        left, top, right, _ = boxes[i]
+        over = [box for k, box in enumerate(boxes) if k != i and box[1] < top]
+        spots = left + (right - left) * np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88])
+        free = [x for x in spots if not any(box[0] - inset < x < box[2] + inset for box in over)]
+        x = float((free or spots)[0])
+        y, foot = _upright(flats[i], faces[i], x)
+        labels.append(Label(text=name, x=x, y=y + min(inset / 2, (foot - y) / 3)))
+    return labels
+
+
+def _upright(flat: NDArray[np.float64], faces: Ints, x: float) -> tuple[float, float]:
+    """Find the highest and the lowest pixel of a part on the upright line at x."""
+    a, b = (flat[faces[:, order].ravel()] for order in ([0, 1, 2], [1, 2, 0]))
+    crossing = (a[:, 0] - x) * (b[:, 0] - x) < 0
+    a, b = a[crossing], b[crossing]
+    if not len(a):
+        return float(flat[:, 1].min()), float(flat[:, 1].max())
+    y = a[:, 1] + (b[:, 1] - a[:, 1]) * (x - a[:, 0]) / (b[:, 0] - a[:, 0])
+    return float(y.min()), float(y.max())
+
+
+def laid_on(shot: NDArray[np.uint8], background: Colour | None) -> NDArray[np.uint8]:
+    """Lay a shot, its colours multiplied by opacity, on paper; without paper, undo the multiplication."""
+    opacity = shot[..., 3:].astype(np.float64) / 255
+    page = np.empty_like(shot)
+    if background is None:
+        full = shot[..., :3] / np.maximum(opacity, 1 / 255)
+        page[..., :3] = np.clip(np.round(full), 0, 255)
+        page[..., 3] = shot[..., 3]
+        return page
+    paper = 255 * np.array(background)
+    page[..., :3] = np.clip(np.round(shot[..., :3] + (1 - opacity) * paper), 0, 255)
+    page[..., 3] = 255
+    return page

@@ -1,0 +1,108 @@
+"""What stands before the camera: pieces in the object's frame, and how they are drawn apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from turnmodel.output.pictures.appearance import Appearance
+    from turnmodel.shape.lathe import Mesh
+
+__all__ = ["Piece", "drawn_apart"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """One part, placed in the object's frame: z along the axis from the front, x and y across it.
+
+    Parameters
+    ----------
+    name : str
+        Name beside the part where it is drawn apart, [-]
+    mesh : Mesh
+        Its surface; faces tagged as cut caps are painted flat and outlined, [mm]
+    appearance : Appearance
+        Colour in the light and on the cut, [-]
+    pull : tuple of float
+        Direction in which the part is drawn out, a unit vector, or zeros for one that stays, [-]
+    carrier : str or None
+        Name of the piece that takes this one along when it is drawn out, [-]
+    """
+
+    name: str
+    mesh: Mesh
+    appearance: Appearance
+    pull: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    carrier: str | None = None
+
+
+def drawn_apart(pieces: Sequence[Piece], gap: float) -> NDArray[np.float64]:
+    """Find how far each piece moves so that no two boxes overlap.
+
+    Pieces that stay come first, then those drawn out along the axis, the nearest to come free first, then
+    those drawn out across it. Each moves along its pull by the least distance that clears all before it.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        The object as put together.
+    gap : float
+        Space left between boxes, [mm]
+
+    Returns
+    -------
+    array of float64, shape (len(pieces), 3)
+        Shift of each piece, [mm]
+    """
+    if not pieces:
+        return np.zeros((0, 3))
+    low = np.array([piece.mesh.vertices.min(axis=0) for piece in pieces])
+    high = np.array([piece.mesh.vertices.max(axis=0) for piece in pieces])
+    pull = np.array([piece.pull for piece in pieces])
+    number = {piece.name: i for i, piece in enumerate(pieces)}
+    shift = np.zeros_like(pull)
+
+    def rank(i: int) -> tuple[int, float]:
+        """Put what stays before what goes along the axis before what goes across it."""
+        kind = 0 if not pull[i].any() else 1 if abs(pull[i, 2]) > 0.5 else 2
+        leading = np.where(pull[i] > 0, high[i], low[i])
+        return kind, float(pull[i] @ leading)
+
+    placed: list[int] = []
+    for i in sorted(range(len(pieces)), key=rank):
+        carrier = number.get(pieces[i].carrier or "")
+        if carrier is not None and carrier in placed:
+            shift[i] = shift[carrier]
+        if pull[i].any():
+            others = [(low[j] + shift[j], high[j] + shift[j]) for j in placed]
+            shift[i] += pull[i] * _travel(low[i] + shift[i], high[i] + shift[i], pull[i], others, gap)
+        placed.append(i)
+    return shift
+
+
+def _travel(
+    low: NDArray[np.float64],
+    high: NDArray[np.float64],
+    pull: NDArray[np.float64],
+    others: Sequence[tuple[NDArray[np.float64], NDArray[np.float64]]],
+    gap: float,
+) -> float:
+    """Find the least distance along pull at which a box stands a gap clear of every other."""
+    distance = 0.0
+    moved = True
+    while moved:
+        moved = False
+        for other_low, other_high in others:
+            near, far = low + distance * pull - gap, high + distance * pull + gap
+            if (near < other_high - 1e-9).all() and (far > other_low + 1e-9).all():
+                ahead = np.where(pull > 0, other_high - near, far - other_low)
+                distance += float(min(ahead[k] / abs(pull[k]) for k in range(3) if abs(pull[k]) > 1e-9))
+                moved = True
+    return distance

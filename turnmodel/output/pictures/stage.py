@@ -1,0 +1,236 @@
+"""The renderer: the only file that speaks to pyvista.
+
+Everything here is already in the camera's frame: x right, y up, z toward the camera.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final, Protocol
+
+import numpy as np
+
+from turnmodel.errors import OutputError
+from turnmodel.output.pictures.studio import environment
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from numpy.typing import NDArray
+
+    from turnmodel.output.pictures.appearance import Appearance, Colour
+    from turnmodel.output.pictures.studio import Settings
+
+__all__ = ["Model", "Strokes", "Take", "stage"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Model:
+    """Faces of one finish: lit, or flat in its own colour.
+
+    ``vertices`` (n, 3) [mm]; ``faces`` (m, 3); ``colours`` (n, 3), sRGB [-]; ``finish`` None for flat.
+    """
+
+    vertices: NDArray[np.float64]
+    faces: NDArray[np.integer[Any]]
+    colours: NDArray[np.float64]
+    finish: Appearance | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strokes:
+    """Straight strokes of one width [px] and colour: ``ends`` (k, 2, 3) [mm]."""
+
+    ends: NDArray[np.float64]
+    width: float
+    colour: Colour
+
+
+class Take(Protocol):
+    """Takes a picture of this size [px] at this scale [px/mm]; colours come multiplied by opacity."""
+
+    def __call__(
+        self, models: Sequence[Model], strokes: Sequence[Strokes], size: tuple[int, int], scale: float
+    ) -> NDArray[np.uint8]:
+        """Give an array (h, w, 4)."""
+        ...
+
+
+_SMOOTH_BELOW: Final = 25.0
+"""Faces that meet at less than this angle [deg] are one smooth surface: facets are, chamfers are not."""
+
+_RIM: Final = 0.6
+"""Share of a metal's colour that is left at grazing incidence (house choice)."""
+
+_LIBRARIES: Final = {
+    "libEGL.so.1": "libegl1",
+    "libGL.so.1": "libgl1",
+    "libGLX.so.0": "libglx0",
+    "libX11.so.6": "libx11-6",
+    "libXrender.so.1": "libxrender1",
+    "libXcursor.so.1": "libxcursor1",
+    "libXext.so.6": "libxext6",
+}
+
+
+def _missing(library: str) -> OutputError:
+    """Say which package of Debian holds a library that is not there."""
+    package = _LIBRARIES.get(library)
+    mend = f"install the package {package} (Debian: apt install {package})" if package else "install it"
+    return OutputError(f"no pictures: this machine has no {library}; {mend}")
+
+
+def _library_named(text: str) -> str | None:
+    """Pick the name of a shared library from a loader's message."""
+    return next((word.strip(":,'\"") for word in text.split() if ".so" in word), None)
+
+
+def _renderer(headless: bool) -> Any:
+    """Import pyvista, choosing a window that needs no screen where there is none."""
+    if headless:
+        os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
+        try:
+            ctypes.CDLL("libEGL.so.1")
+        except OSError:
+            raise _missing("libEGL.so.1") from None
+    try:
+        import pyvista
+    except ImportError as error:
+        if library := _library_named(str(error)):
+            raise _missing(library) from None
+        raise OutputError(f"no pictures: the renderer cannot be loaded ({error})") from None
+    return pyvista
+
+
+def _texture(pyvista: Any, radiance: NDArray[np.float32]) -> Any:
+    """Hand a map of linear radiance to the renderer unrounded."""
+    rows, columns, _ = radiance.shape
+    grid = pyvista.ImageData(dimensions=(columns, rows, 1))
+    grid.point_data["radiance"] = radiance[::-1].reshape(-1, 3).copy()
+    grid.set_active_scalars("radiance")
+    texture = pyvista.Texture()
+    texture.SetInputDataObject(grid)
+    texture.SetColorModeToDirectScalars()
+    texture.MipmapOn()
+    texture.InterpolateOn()
+    return texture
+
+
+@contextmanager
+def stage(settings: Settings) -> Iterator[Take]:
+    """Set up the room once and give the function that takes pictures in it.
+
+    Parameters
+    ----------
+    settings : Settings
+        What all pictures have in common.
+
+    Yields
+    ------
+    Take
+        Good until the room is left.
+
+    Raises
+    ------
+    OutputError
+        If the machine lacks a library of the renderer.
+    """
+    pyvista = _renderer(headless="DISPLAY" not in os.environ and os.name == "posix")
+    plotter = pyvista.Plotter(off_screen=True, lighting="none", window_size=[64, 64])
+    plotter.enable_anti_aliasing("msaa", multi_samples=settings.samples)
+    plotter.enable_parallel_projection()
+    plotter.render_window.AlphaBitPlanesOn()
+    renderer = plotter.renderer
+    renderer.SetBackground(0, 0, 0)
+    renderer.SetBackgroundAlpha(0)
+    renderer.SetEnvironmentTexture(_texture(pyvista, environment(settings.rows)))
+    renderer.UseImageBasedLightingOn()
+    renderer.UseSphericalHarmonicsOn()
+    renderer.GetEnvMapPrefiltered().SetPrefilterMaxSamples(settings.reflections)
+    lookup = renderer.GetEnvMapLookupTable()
+    lookup.SetLUTSize(256)
+    lookup.SetLUTSamples(256)
+
+    def take(
+        models: Sequence[Model], strokes: Sequence[Strokes], size: tuple[int, int], scale: float
+    ) -> NDArray[np.uint8]:
+        plotter.clear_actors()
+        plotter.render_window.SetSize(*size)
+        for model in models:
+            _add_model(pyvista, plotter, model)
+        for stroke in strokes:
+            _add_strokes(pyvista, plotter, stroke)
+        far = 4.0 * max(size) / scale
+        camera = plotter.camera
+        camera.position, camera.focal_point, camera.up = (0, 0, far), (0, 0, 0), (0, 1, 0)
+        camera.parallel_scale = size[1] / scale / 2
+        camera.clipping_range = (0.5 * far, 1.5 * far)
+        plotter.render_window.Render()
+        return _read(pyvista, plotter.render_window)
+
+    try:
+        yield take
+    finally:
+        plotter.close()
+
+
+def _read(pyvista: Any, window: Any) -> NDArray[np.uint8]:
+    """Read the window as it stands; the plotter's own screenshot would render again."""
+    from vtkmodules.vtkRenderingCore import vtkWindowToImageFilter
+
+    reader = vtkWindowToImageFilter()
+    reader.SetInput(window)
+    reader.SetInputBufferTypeToRGBA()
+    reader.ShouldRerenderOff()
+    reader.ReadFrontBufferOff()
+    reader.Update()
+    image = pyvista.wrap(reader.GetOutput())
+    width, height, _ = image.dimensions
+    pixels: NDArray[np.uint8] = image.active_scalars.reshape(height, width, 4)[::-1].copy()
+    return pixels
+
+
+def _add_model(pyvista: Any, plotter: Any, model: Model) -> None:
+    """Put one model on the stage."""
+    surface = pyvista.PolyData.from_regular_faces(model.vertices, model.faces)
+    surface.point_data["colour"] = np.round(model.colours * 255).astype(np.uint8)
+    if model.finish is None:
+        plotter.add_mesh(
+            surface, scalars="colour", rgb=True, lighting=False, reset_camera=False, render=False
+        )
+        return
+    surface = surface.compute_normals(
+        cell_normals=False,
+        split_vertices=True,
+        feature_angle=_SMOOTH_BELOW,
+        consistent_normals=False,
+        auto_orient_normals=False,
+    )
+    actor = plotter.add_mesh(
+        surface,
+        scalars="colour",
+        rgb=True,
+        pbr=True,
+        metallic=model.finish.metallic,
+        roughness=model.finish.roughness,
+        reset_camera=False,
+        render=False,
+    )
+    # A metal keeps some of its colour at grazing incidence; pure white there turns the rims of brass mauve.
+    tint = 1 - model.finish.metallic * _RIM * (1 - np.array(model.finish.base))
+    actor.prop.SetEdgeTint(*tint)
+
+
+def _add_strokes(pyvista: Any, plotter: Any, stroke: Strokes) -> None:
+    """Put strokes on the stage."""
+    count = len(stroke.ends)
+    if not count:
+        return
+    lines = np.column_stack([np.full(count, 2), np.arange(0, 2 * count, 2), np.arange(1, 2 * count, 2)])
+    drawn = pyvista.PolyData(stroke.ends.reshape(-1, 3), lines=lines.ravel())
+    plotter.add_mesh(
+        drawn, color=stroke.colour, line_width=stroke.width, lighting=False, reset_camera=False, render=False
+    )

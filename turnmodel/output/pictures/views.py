@@ -1,0 +1,164 @@
+"""Pictures of an object: whole, cut open, drawn apart."""
+
+from __future__ import annotations
+
+import os
+import pickle
+import subprocess
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, get_args
+
+from turnmodel.errors import OutputError, UnknownName
+from turnmodel.output.pictures.framing import View
+from turnmodel.output.pictures.studio import Settings
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from turnmodel.output.pictures.scene import Piece
+
+__all__ = ["Shot", "render", "render_set", "save"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shot:
+    """One picture to take.
+
+    Parameters
+    ----------
+    pieces : tuple of Piece
+        All parts that are in it.
+    view : {"whole", "cut", "apart"}
+        What it shows, [-]
+
+    Raises
+    ------
+    UnknownName
+        If there is no such view.
+    OutputError
+        If there is nothing to show.
+    """
+
+    pieces: tuple[Piece, ...]
+    view: View
+
+    def __post_init__(self) -> None:
+        if self.view not in get_args(View):
+            raise UnknownName("view", self.view, get_args(View))
+        if not any(len(piece.mesh.faces) for piece in self.pieces):
+            raise OutputError(f"no picture {self.view!r}: there is no part to show")
+
+
+def render(pieces: Sequence[Piece], view: View, settings: Settings | None = None) -> NDArray[np.uint8]:
+    """Take one picture.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        Parts, placed in the object's frame. For "cut" their meshes are cut already, angles 270 to 360
+        degrees missing (the quarter x > 0, y < 0), save bought parts, which stay whole.
+    view : {"whole", "cut", "apart"}
+        What it shows, [-]
+    settings : Settings, optional
+        Size, paper and light.
+
+    Returns
+    -------
+    array of uint8, shape (h, w, 4)
+        Red, green, blue and opacity, sRGB, no larger than ``settings.size``, [-]
+
+    Raises
+    ------
+    OutputError
+        If this machine cannot render; the message says why.
+
+    Notes
+    -----
+    There is no perspective. The scale bar holds along the axis where the axis lies level, and in the plane
+    of the picture where a stout object leans. Same input, same picture, on one machine.
+    """
+    return render_set([Shot(pieces=tuple(pieces), view=view)], settings)[0]
+
+
+def render_set(shots: Sequence[Shot], settings: Settings | None = None) -> list[NDArray[np.uint8]]:
+    """Take several pictures in one room, which is set up once.
+
+    The renderer runs in a process of its own, so that its crash is an error here and not the end.
+
+    Parameters
+    ----------
+    shots : sequence of Shot
+        The pictures to take.
+    settings : Settings, optional
+        What they have in common.
+
+    Returns
+    -------
+    list of array of uint8, shape (h, w, 4)
+        One a shot, as `render` gives it, [-]
+
+    Raises
+    ------
+    OutputError
+        If this machine cannot render; the message says why.
+    """
+    if not shots:
+        return []
+    home = str(Path(__file__).parents[3])
+    paths = [home, *filter(None, [os.environ.get("PYTHONPATH")])]
+    done = subprocess.run(
+        # -P: a script beside the user's design must not stand in for a library of the same name.
+        [sys.executable, "-P", "-m", "turnmodel.output.pictures.worker"],
+        input=pickle.dumps((tuple(shots), settings or Settings())),
+        capture_output=True,
+        check=False,
+        env=os.environ | {"PYTHONPATH": os.pathsep.join(paths)},
+    )
+    try:
+        answer = pickle.loads(done.stdout)
+    except (EOFError, pickle.UnpicklingError):
+        said = done.stderr.decode(errors="replace").strip().splitlines()
+        last = f": {said[-1].strip()}" if said else ""
+        raise OutputError(f"no pictures: the renderer ended with status {done.returncode}{last}") from None
+    if isinstance(answer, OutputError):
+        raise answer
+    pictures: list[NDArray[np.uint8]] = answer
+    return pictures
+
+
+def save(picture: NDArray[np.uint8], path: Path) -> Path:
+    """Write a picture as PNG, whole or not at all.
+
+    Parameters
+    ----------
+    picture : array of uint8, shape (h, w, 4)
+        As `render` gives it, [-]
+    path : Path
+        Where it goes; its folder stands already.
+
+    Returns
+    -------
+    Path
+        The same path.
+
+    Raises
+    ------
+    OutputError
+        If it cannot be written.
+    """
+    from PIL import Image
+
+    beside = path.with_name(f".{path.name}.part")
+    try:
+        with beside.open("wb") as file:
+            Image.fromarray(picture).save(file, format="PNG", optimize=False)
+        beside.replace(path)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        raise OutputError(f"cannot write {path}: {error.strerror or error}") from None
+    return path
