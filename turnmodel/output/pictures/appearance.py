@@ -66,7 +66,7 @@ def _plain(base: Colour, roughness: float, cut: Colour) -> Appearance:
 # Chosen by eye under the studio's light (house choice): as-turned surfaces, told apart by hue first and
 # lightness second. The measured reflectance of a metal looks washed out in so bright a room.
 APPEARANCES: Final[dict[str, Appearance]] = {
-    "brass": _metal((0.84, 0.615, 0.27), 0.30, (0.91, 0.77, 0.46)),
+    "brass": _metal((0.86, 0.62, 0.23), 0.30, (0.91, 0.77, 0.46)),
     "bronze": _metal((0.69, 0.45, 0.22), 0.32, (0.86, 0.67, 0.42)),
     "copper": _metal((0.80, 0.43, 0.28), 0.30, (0.92, 0.62, 0.48)),
     "aluminium": _metal((0.82, 0.83, 0.84), 0.42, (0.82, 0.85, 0.88)),

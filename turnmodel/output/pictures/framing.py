@@ -20,6 +20,9 @@ View = Literal["whole", "cut", "apart"]
 FILL: Final = 0.90
 """Share of the picture's width, or of the height left by lettering, that the object fills (house choice)."""
 
+_AIR: Final = 0.04
+"""Share of the greatest height left free between object and lettering (house choice)."""
+
 SLIMMEST: Final = 4.0
 """Widest picture in heights: a slimmer one is a line on the page (house choice)."""
 
@@ -131,7 +134,7 @@ def framed(
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = np.maximum(high - low, 1e-6)[:2]
     most_wide, most_tall = settings.size
-    margin = (1 - FILL) / 2 * most_wide
+    margin = _AIR * most_tall
     free = most_tall - above - below - margin
     scale = float(min(FILL * most_wide / wide, free / tall))
     width = most_wide

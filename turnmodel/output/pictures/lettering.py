@@ -42,7 +42,7 @@ class Label:
 
 def letter_size(size: tuple[int, int]) -> int:
     """Choose the height of letters [px] for a picture of this largest size [px]."""
-    return max(10, round(max(size) / 72))
+    return max(9, round(max(size) / 72))
 
 
 def scale_for(pixels_per_mm: float, width: int) -> Scale:
@@ -190,7 +190,7 @@ def _draw_scale(
 ) -> None:
     """Draw the bar: divisions filled and open in turn, with a figure at each end of one."""
     left, bar = 2.2 * height, max(3, round(height / 3.2))
-    foot = size[1] - 1.1 * height
+    foot = size[1] - 0.9 * height
     for k in range(scale.count):
         x0, x1 = left + k * scale.pixels, left + (k + 1) * scale.pixels
         box = [(round(x0), round(foot - bar)), (round(x1), round(foot))]

@@ -48,8 +48,8 @@ def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -
         ends = np.concatenate([piece.mesh.vertices for piece in pieces])[:, 2]
         shifts = drawn_apart(pieces, _GAP * float(np.ptp(ends)))
     placed = [piece.mesh.vertices + shift for piece, shift in zip(pieces, shifts, strict=True)]
-    above = (3.6 if view == "apart" else 1.6) * letters
-    framing = framed(np.concatenate(placed), view, settings, above=above, below=3.4 * letters)
+    above = (3.6 if view == "apart" else 1.0) * letters
+    framing = framed(np.concatenate(placed), view, settings, above=above, below=2.8 * letters)
 
     tints = cut_tints(pieces)
     models: list[Model] = []

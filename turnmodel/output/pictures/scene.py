@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+
+from turnmodel.errors import BadValue
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,6 +37,11 @@ class Piece:
         Direction in which the part is drawn out, a unit vector, or zeros for one that stays, [-]
     carrier : str or None
         Name of the piece that takes this one along when it is drawn out, [-]
+
+    Raises
+    ------
+    BadValue
+        If the pull is neither of length 1 nor of length 0.
     """
 
     name: str
@@ -41,6 +49,11 @@ class Piece:
     appearance: Appearance
     pull: tuple[float, float, float] = (0.0, 0.0, 0.0)
     carrier: str | None = None
+
+    def __post_init__(self) -> None:
+        length = math.hypot(*self.pull)
+        if min(length, abs(length - 1)) > 1e-6:
+            raise BadValue(f"pull of {self.name}", length, "-", "is a direction of length 1, or 0 to stay")
 
 
 def drawn_apart(pieces: Sequence[Piece], gap: float) -> NDArray[np.float64]:
@@ -65,7 +78,7 @@ def drawn_apart(pieces: Sequence[Piece], gap: float) -> NDArray[np.float64]:
         return np.zeros((0, 3))
     low = np.array([piece.mesh.vertices.min(axis=0) for piece in pieces])
     high = np.array([piece.mesh.vertices.max(axis=0) for piece in pieces])
-    pull = np.array([piece.pull for piece in pieces])
+    pull = np.array([piece.pull for piece in pieces], dtype=np.float64)
     number = {piece.name: i for i, piece in enumerate(pieces)}
     shift = np.zeros_like(pull)
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ctypes
 import os
+import sys
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Protocol
@@ -138,7 +139,7 @@ def stage(settings: Settings) -> Iterator[Take]:
     OutputError
         If the machine lacks a library of the renderer.
     """
-    pyvista = _renderer(headless="DISPLAY" not in os.environ and os.name == "posix")
+    pyvista = _renderer(headless=sys.platform == "linux" and not os.environ.get("DISPLAY"))
     plotter = pyvista.Plotter(off_screen=True, lighting="none", window_size=[64, 64])
     plotter.enable_anti_aliasing("msaa", multi_samples=settings.samples)
     plotter.enable_parallel_projection()

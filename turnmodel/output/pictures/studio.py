@@ -98,8 +98,8 @@ BOXES: Final = (
 )
 """One wide box above, a strip below, a lid behind, and a tall strip on each side of the camera."""
 
-_FLOOR: Final = (0.262, 0.228, 0.190)
-_CEILING: Final = (0.40, 0.42, 0.45)
+_FLOOR: Final = (0.290, 0.262, 0.230)
+_CEILING: Final = (0.41, 0.41, 0.42)
 _LAMP: Final = (1.0, 0.985, 0.96)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import signal
 import subprocess
 import sys
 from dataclasses import dataclass
@@ -122,13 +123,25 @@ def render_set(shots: Sequence[Shot], settings: Settings | None = None) -> list[
     try:
         answer = pickle.loads(done.stdout)
     except (EOFError, pickle.UnpicklingError):
-        said = done.stderr.decode(errors="replace").strip().splitlines()
-        last = f": {said[-1].strip()}" if said else ""
-        raise OutputError(f"no pictures: the renderer ended with status {done.returncode}{last}") from None
+        raise _ended(done.returncode, done.stderr.decode(errors="replace")) from None
     if isinstance(answer, OutputError):
         raise answer
     pictures: list[NDArray[np.uint8]] = answer
     return pictures
+
+
+def _ended(status: int, said: str) -> OutputError:
+    """Say how the renderer's process ended without an answer."""
+    if status < 0:
+        name = signal.Signals(-status).name
+        mend = (
+            "; it may lack a driver, which the package libegl-mesa0 holds (Debian: apt install libegl-mesa0)"
+        )
+        return OutputError(
+            f"no pictures: the renderer was ended by {name}{mend if name == 'SIGSEGV' else ''}"
+        )
+    last = said.strip().splitlines()[-1:] or ["it said nothing"]
+    return OutputError(f"no pictures: the renderer ended with status {status}: {last[0].strip()}")
 
 
 def save(picture: NDArray[np.uint8], path: Path) -> Path:
