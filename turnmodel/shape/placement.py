@@ -1,4 +1,4 @@
-"""Where a part stands: a rotation and a shift, as a 4 x 4 matrix by rows."""
+"""Where a part stands: a placement that comes from outside is held to a rotation and a shift."""
 
 from __future__ import annotations
 
@@ -7,22 +7,12 @@ from itertools import combinations_with_replacement
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.errors import BadValue
+from turnmodel.geometry.frame import IDENTITY, Matrix
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-__all__ = ["IDENTITY", "Matrix", "validate_placement"]
-
-Row = tuple[float, float, float, float]
-Matrix = tuple[Row, Row, Row, Row]
-
-IDENTITY: Final[Matrix] = (
-    (1.0, 0.0, 0.0, 0.0),
-    (0.0, 1.0, 0.0, 0.0),
-    (0.0, 0.0, 1.0, 0.0),
-    (0.0, 0.0, 0.0, 1.0),
-)
-"""The placement that moves nothing."""
+__all__ = ["validate_placement"]
 
 _RIGID: Final = 1e-9
 """Products of a rotation's columns may be off by this [-]: rounding of many rotations one after another stays

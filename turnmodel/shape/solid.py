@@ -27,10 +27,12 @@ from OCP.XCAFDoc import XCAFDoc_ColorSurf, XCAFDoc_DocumentTool
 from turnmodel.errors import BadText, BadValue, OutputError, WitnessError
 from turnmodel.geometry.across import Block, CrossCylinder, Prism, Tool
 from turnmodel.geometry.curve import Line
+from turnmodel.geometry.frame import IDENTITY, Matrix
 from turnmodel.geometry.moments import area, moments
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.tolerance import CONTACT_MM
-from turnmodel.shape.placement import IDENTITY, Matrix, validate_placement
+from turnmodel.shape.files import written_whole
+from turnmodel.shape.placement import validate_placement
 from turnmodel.shape.step_text import RGB, encoded, settled
 
 if TYPE_CHECKING:
@@ -218,7 +220,7 @@ def step_part(part: StepPart, path: Path) -> None:
     part : StepPart
         The part, with its name and colour
     path : Path
-        The file; its folder must be there
+        The file
 
     Raises
     ------
@@ -238,7 +240,7 @@ def step_assembly(parts: Sequence[StepPart], path: Path, name: str = "assembly")
     parts : sequence of StepPart
         The parts, each with a name of its own
     path : Path
-        The file; its folder must be there
+        The file
     name : str
         Product name of the whole
 
@@ -387,12 +389,8 @@ def _write(document: TDocStd_Document, parts: Sequence[StepPart], path: Path) ->
     writer.SetColorMode(False)
     writer.SetNameMode(True)
     writer.Transfer(document, STEPControl_AsIs)
-    draft = path.with_name(f".{path.name}.draft")
-    try:
-        writer.Write(str(draft))
+    with written_whole(path) as draft:
+        if writer.Write(str(draft)) != IFSelect_RetDone:
+            raise OutputError(f"cannot write {path}: the CAD kernel gave no file")
         text = settled(draft.read_text(encoding="ascii"), [part.rgb for part in parts])
         draft.write_text(text, encoding="ascii", newline="\n")
-        draft.replace(path)
-    except OSError as error:
-        draft.unlink(missing_ok=True)
-        raise OutputError(f"cannot write {path}: {error.strerror}") from error

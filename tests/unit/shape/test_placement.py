@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from turnmodel.errors import BadValue
-from turnmodel.shape.placement import IDENTITY, Matrix, validate_placement
+from turnmodel.geometry.frame import IDENTITY, Matrix
+from turnmodel.shape.placement import validate_placement
 
 X, Y, Z, END = IDENTITY
 

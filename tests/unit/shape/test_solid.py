@@ -19,9 +19,9 @@ from turnmodel.errors import BadText, BadValue, OutputError, WitnessError
 from turnmodel.geometry.across import Block, CrossCylinder, Prism
 from turnmodel.geometry.body import Body
 from turnmodel.geometry.curve import Arc, Line
+from turnmodel.geometry.frame import IDENTITY
 from turnmodel.geometry.region import Region, polygon, ring
 from turnmodel.shape import solid as door
-from turnmodel.shape.placement import IDENTITY
 from turnmodel.shape.solid import (
     KERNEL_BOUND,
     StepPart,
@@ -282,13 +282,13 @@ def test_one_solid_in_two_places_is_two_products(bar: cq.Solid, tmp_path: Path) 
     assert [part.rgb for part in back] == [pytest.approx(part.rgb, abs=SINGLE) for part in parts]
 
 
-def test_a_folder_that_is_not_there_is_one_clear_error(bar: cq.Solid, tmp_path: Path) -> None:
+def test_a_place_that_cannot_be_written_is_one_clear_error(bar: cq.Solid, tmp_path: Path) -> None:
     """A file that cannot be written is said by its path, and nothing is left behind."""
-    path = tmp_path / "none" / "bar.step"
+    (tmp_path / "taken").write_text("a file where a folder is wanted")
 
-    with pytest.raises(OutputError, match=r"cannot write .*bar\.step: No such file or directory"):
-        step_part(StepPart(name="bar", solid=bar, rgb=(1.0, 1.0, 1.0)), path)
-    assert not list(tmp_path.iterdir())
+    with pytest.raises(OutputError, match=r"cannot write .*bar\.step: "):
+        step_part(StepPart(name="bar", solid=bar, rgb=(1.0, 1.0, 1.0)), tmp_path / "taken" / "bar.step")
+    assert [entry.name for entry in tmp_path.iterdir()] == ["taken"]
 
 
 def test_parts_need_names_of_their_own(bar: cq.Solid, tmp_path: Path) -> None:
