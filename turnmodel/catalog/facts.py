@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -11,20 +10,20 @@ from turnmodel.catalog.drills import drill, standard_drills
 from turnmodel.catalog.fits import fit, fit_limits
 from turnmodel.catalog.materials import material, materials
 from turnmodel.catalog.refills import refill, refill_names
+from turnmodel.catalog.run_outs import relief
 from turnmodel.catalog.table import find
-from turnmodel.catalog.tapping import clearance_drill, relief, tap_drill
+from turnmodel.catalog.tapping import clearance_drill, tap_drill
 from turnmodel.catalog.thread_limits import limits, thread_classes
 from turnmodel.catalog.threads import standard_threads, thread
 from turnmodel.errors import BadText, BadValue
 from turnmodel.units import in_inches, in_mm, inch, length
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from turnmodel.catalog.fits import Limits
     from turnmodel.catalog.tapping import HoleDrill
     from turnmodel.catalog.thread_limits import ThreadLimits
-    from turnmodel.catalog.threads import Thread
     from turnmodel.source import Source
 
 __all__ = ["KINDS", "Fact", "facts"]
@@ -57,7 +56,8 @@ def facts(kind: str, query: str | None = None) -> tuple[Fact, ...]:
     kind : str
         One of `KINDS`
     query : str or None
-        A name as a script would write it; for reliefs a thread, for fits a class and a size as ``"H7/g6 12 mm"``
+        A name as a script would write it; for reliefs a thread, for fits a class and a size, as
+        ``"H7/g6 12 mm"``
 
     Returns
     -------
@@ -96,11 +96,12 @@ def _fine(value: float) -> str:
     return f"{value:.3f} mm, {value / inch:.4f} in"
 
 
-def _span(low: float | None, high: float | None, unit: str) -> str:
-    """Write a span with its unit."""
+def _span(low: float | None, high: float | None, unit: str, digits: int = 4) -> str:
+    """Write a span with its unit, to so many figures."""
     if low is None or high is None:
         return "not known"
-    return f"{low:.4g} {unit}" if low == high else f"{low:.4g} to {high:.4g} {unit}"
+    ends = dict.fromkeys(f"{float(f'{end:.{digits}g}'):g}" for end in (low, high))
+    return f"{' to '.join(ends)} {unit}"
 
 
 # threads
@@ -131,6 +132,8 @@ def _thread(query: str) -> Fact:
             found = limits(t, external)
             rows += _limits(found)
             sources.append(found.source)
+    if len(sources) == 2:
+        rows.append(("limits of size", "none here for this form"))
     for label, choose in (("tapping drill", tap_drill), ("clearance drill", clearance_drill)):
         try:
             hole = choose(t)
@@ -180,13 +183,11 @@ def _relief(query: str) -> Fact:
     for external, side in ((True, "screw"), (False, "nut")):
         for short, form in ((False, "regular"), (True, "short")):
             found = relief(t, short, external)
-            rows.append(
-                (
-                    f"{side}, {form}",
-                    f"diameter {in_mm(found.diameter)}, width up to {in_mm(found.width)}, "
-                    f"floor at least {in_mm(found.floor)}, radius {in_mm(found.radius)}",
-                )
+            groove = (
+                f"diameter {in_mm(found.diameter)}, width up to {in_mm(found.width)}, "
+                f"floor at least {in_mm(found.floor)}, radius {in_mm(found.radius)}"
             )
+            rows.append((f"{side}, {form}", groove))
             sources.append(found.source)
     return _fact(t.designation, rows, sources)
 
@@ -244,7 +245,7 @@ def _material(query: str) -> Fact:
         ("modulus", f"{m.modulus:g} GPa"),
         ("yield strength", _span(m.yield_low, m.yield_high, "MPa")),
         ("tensile strength", _span(m.tensile_low, m.tensile_high, "MPa")),
-        ("surface speed, high-speed steel", _span(m.speed_low, m.speed_high, "m/min")),
+        ("surface speed, high-speed steel", _span(m.speed_low, m.speed_high, "m/min", 2)),
         ("beware", ", ".join(m.cautions) or "nothing particular"),
     ]
     sources = [m.density_source, m.modulus_source, m.yield_source, m.tensile_source, m.speed_source]

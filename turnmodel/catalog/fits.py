@@ -125,7 +125,9 @@ def fit_limits(name: str, diameter: float) -> Limits:
         basic_d=diameter,
         lower=round(lower / 1000, 6),
         upper=round(upper / 1000, 6),
-        source=source_of(_step("iso286_deviations", diameter)),
+        source=source_of(
+            _step(f"iso286_{'grades' if letter.lower() in ('h', 'js') else 'deviations'}", diameter)
+        ),
     )
 
 

@@ -10,6 +10,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.catalog.table import rows
+from turnmodel.catalog.thread_forms import ISO_METRIC, UNIFIED
 from turnmodel.errors import UnknownName
 from turnmodel.source import Basis, Source
 from turnmodel.units import inch
@@ -102,10 +103,10 @@ def limits(thread: Thread, external: bool, fit: str | None = None) -> ThreadLimi
     if not classes:
         raise UnknownName("thread with limits of size", thread.designation, ())
     written = thread.fit if thread.fit and _is_external(thread.fit) is external else None
-    wanted = fit or written or _DEFAULTS[thread.form.name, external]
+    wanted = fit or written or _DEFAULTS[thread.form, external]
     if wanted not in classes:
         raise UnknownName(f"class of {'external' if external else 'internal'} {thread}", wanted, classes)
-    return (_metric if thread.form.name == _ISO else _unified)(thread, external, wanted)
+    return (_metric if thread.form == ISO_METRIC else _unified)(thread, external, wanted)
 
 
 def thread_classes(thread: Thread, external: bool) -> tuple[str, ...]:
@@ -129,9 +130,9 @@ def thread_classes(thread: Thread, external: bool) -> tuple[str, ...]:
     >>> thread_classes(thread("1/4-20"), external=False), thread_classes(thread("2BA"), external=True)
     (('2B', '3B', '1B'), ())
     """
-    if thread.form.name == _UNIFIED:
+    if thread.form == UNIFIED:
         return tuple(f"{grade}{'A' if external else 'B'}" for grade in (2, 3, 1))
-    if thread.form.name != _ISO:
+    if thread.form != ISO_METRIC:
         return ()
     crest, flank = ("Td", "Td2") if external else ("TD1", "TD2")
     crests = [g for g in (6, 4, 5, 7, 8) if _tolerance(thread, crest, g)]
@@ -142,13 +143,11 @@ def thread_classes(thread: Thread, external: bool) -> tuple[str, ...]:
     return tuple(same + mixed)
 
 
-_ISO: Final = "ISO metric 60"
-_UNIFIED: Final = "Unified 60"
 _DEFAULTS: Final = {
-    (_ISO, True): "6g",
-    (_ISO, False): "6H",
-    (_UNIFIED, True): "2A",
-    (_UNIFIED, False): "2B",
+    (ISO_METRIC, True): "6g",
+    (ISO_METRIC, False): "6H",
+    (UNIFIED, True): "2A",
+    (UNIFIED, False): "2B",
 }
 
 
