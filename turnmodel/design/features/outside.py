@@ -1,0 +1,410 @@
+"""What is turned on the outside, listed from the front face to the back."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from turnmodel.catalog import run_outs
+from turnmodel.catalog import threads as catalog
+from turnmodel.design.features.base import Edge, Feature
+from turnmodel.design.ledger import Measure, angle, mm, named, not_negative, positive
+from turnmodel.errors import BadValue
+from turnmodel.geometry.curve import Arc, Curve, Line, Point
+from turnmodel.geometry.tolerance import SAME_MM
+
+__all__ = [
+    "Bow",
+    "Cone",
+    "Cylinder",
+    "Dome",
+    "ExternalThread",
+    "Groove",
+    "Knurl",
+    "Outside",
+    "Relief",
+    "Run",
+    "Shoulder",
+    "Start",
+    "bow",
+    "cone",
+    "cylinder",
+    "dome",
+    "groove",
+    "knurl",
+    "relief",
+    "shoulder",
+    "thread",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Start:
+    """Where a feature begins: its station, the radius before it (0 at the front face), its neighbours."""
+
+    station: float
+    radius: float
+    first: bool
+    last: bool
+    thread: catalog.Thread | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """What a feature gives: its curves from front to back, empty for a bare shoulder."""
+
+    curves: tuple[Curve, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Outside(Feature):
+    """A feature on the outside.
+
+    Parameters
+    ----------
+    edges : chamfer or fillet, optional
+        Treatment of both its corners
+    front, back : chamfer or fillet, optional
+        Treatment of one of them
+    """
+
+    edges: Edge | None = field(default=None, kw_only=True)
+    front: Edge | None = field(default=None, kw_only=True)
+    back: Edge | None = field(default=None, kw_only=True)
+
+    def run(self, start: Start) -> Run:
+        """Trace the feature from where it begins."""
+        raise NotImplementedError
+
+
+def _line(start: Start, first_r: float, last_r: float, length: float) -> Run:
+    z = start.station
+    return Run(curves=(Line(start=(z, first_r), end=(z + length, last_r)),))
+
+
+@dataclass(frozen=True, slots=True)
+class Knurl:
+    """A knurl rolled or cut into a cylinder: a note to the maker, which raises the diameter.
+
+    Parameters
+    ----------
+    pitch : float or str
+        Distance from ridge to ridge, [mm]
+    growth : float or str, optional
+        By how much the diameter grows, [mm]; left out, half the pitch (common practice: a quarter of the
+        pitch on each side for a diamond of 90 degrees)
+    """
+
+    word: ClassVar[str] = "knurl"
+
+    pitch: Measure = positive()
+    growth: Measure | None = not_negative(None)
+
+    @property
+    def raised(self) -> float:
+        """By how much the diameter grows, [mm]."""
+        return mm(self.pitch) / 2 if self.growth is None else mm(self.growth)
+
+
+@dataclass(frozen=True, slots=True)
+class Cylinder(Outside):
+    """A length turned to one diameter.
+
+    Parameters
+    ----------
+    diameter : float or str
+        Diameter, [mm]
+    length : float or str
+        Length along the axis, [mm]
+    knurled : Knurl, optional
+        A knurl on it
+    """
+
+    word: ClassVar[str] = "cylinder"
+
+    diameter: Measure = positive()
+    length: Measure = positive()
+    knurled: Knurl | None = field(default=None, kw_only=True)
+
+    def run(self, start: Start) -> Run:
+        """Trace a straight piece at the diameter."""
+        r = mm(self.diameter) / 2
+        return _line(start, r, r, mm(self.length))
+
+
+@dataclass(frozen=True, slots=True)
+class Cone(Outside):
+    """A taper, given by two of its end diameter, its length and its half-angle.
+
+    Parameters
+    ----------
+    start_d : float or str, optional
+        Diameter at the front, [mm]; left out, the diameter before it
+    end_d : float or str, optional
+        Diameter at the back, [mm]
+    length : float or str, optional
+        Length along the axis, [mm]
+    half_angle : float, optional
+        Angle between its side and the axis, [degrees]; negative where it narrows and ``end_d`` is left out
+    """
+
+    word: ClassVar[str] = "cone"
+
+    start_d: Measure | None = field(default=None, metadata={"rule": None})
+    end_d: Measure | None = field(default=None, metadata={"rule": None})
+    length: Measure | None = positive(None)
+    half_angle: float | None = angle(None, above=-90, below=90)
+
+    def run(self, start: Start) -> Run:
+        """Trace the sloping piece.
+
+        Raises
+        ------
+        BadValue
+            If the figures do not fix one cone
+        """
+        r0 = start.radius if self.start_d is None else _radius("start diameter", self.start_d)
+        given = (self.end_d is not None) + (self.length is not None) + (self.half_angle is not None)
+        if given != 2:
+            raise BadValue(
+                "cone with", given, "of end_d, length and half_angle", "needs two of the three", "give two"
+            )
+        slope = math.tan(math.radians(self.half_angle or 0.0))
+        if self.end_d is None:
+            length = mm(self.length or 0.0)
+            r1 = r0 + length * slope
+            if r1 < 0:
+                most = r0 / -slope
+                raise BadValue(
+                    "length", length, "mm", f"the cone comes to a point after {most:.4g} mm", "shorten it"
+                )
+        else:
+            r1 = _radius("end diameter", self.end_d)
+            if self.length is not None:
+                length = mm(self.length)
+            elif slope == 0 or abs(r1 - r0) == 0:
+                raise BadValue(
+                    "end diameter", 2 * r1, "mm", "this cone never reaches it", "give a half-angle and a step"
+                )
+            else:
+                length = abs((r1 - r0) / slope)
+        return _line(start, r0, r1, length)
+
+
+def _radius(what: str, diameter: Measure) -> float:
+    value = mm(diameter)
+    if not (math.isfinite(value) and value >= 0):
+        raise BadValue(what, value, "mm", "must not be below 0 mm")
+    return value / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Bow(Outside):
+    """A curved length between two diameters: an arc of a given radius, bulging or hollow.
+
+    Parameters
+    ----------
+    end_d : float or str
+        Diameter at the back, [mm]
+    length : float or str
+        Length along the axis, [mm]
+    radius : float or str
+        Radius of the arc, [mm]
+    hollow : bool, optional
+        Whether the arc curves in
+    start_d : float or str, optional
+        Diameter at the front, [mm]; left out, the diameter before it
+    """
+
+    word: ClassVar[str] = "bow"
+
+    end_d: Measure = not_negative()
+    length: Measure = positive()
+    radius: Measure = positive()
+    hollow: bool = field(default=False, kw_only=True)
+    start_d: Measure | None = not_negative(None)
+
+    def run(self, start: Start) -> Run:
+        """Trace the arc.
+
+        Raises
+        ------
+        BadValue
+            If the radius is too small for the two ends, or the arc would turn back on itself
+        """
+        r0 = start.radius if self.start_d is None else mm(self.start_d) / 2
+        a: Point = (start.station, r0)
+        b: Point = (start.station + mm(self.length), mm(self.end_d) / 2)
+        radius, half = mm(self.radius), math.dist(a, b) / 2
+        if radius < half:
+            raise BadValue(
+                "radius", radius, "mm", f"does not reach from end to end, {2 * half:.4g} mm apart",
+                f"use {half:.4g} mm or more",
+            )  # fmt: skip
+        rise = math.sqrt(radius**2 - half**2)
+        uz, ur = (b[0] - a[0]) / (2 * half), (b[1] - a[1]) / (2 * half)
+        side = 1 if self.hollow else -1
+        center = ((a[0] + b[0]) / 2 - side * rise * ur, (a[1] + b[1]) / 2 + side * rise * uz)
+        if any((p[1] - center[1]) * side > SAME_MM for p in (a, b)):
+            raise BadValue("radius", radius, "mm", "the arc would turn back under itself", "use a larger one")
+        if self.hollow and center[1] - radius < 0 and a[0] < center[0] < b[0]:
+            raise BadValue("radius", radius, "mm", "the hollow would reach the axis", "use a larger one")
+        return Run(curves=(Arc(start=a, end=b, center=center, turn=side),))
+
+
+@dataclass(frozen=True, slots=True)
+class Dome(Outside):
+    """A rounded end: part of a sphere from the axis to a diameter, at the front face or the back.
+
+    Parameters
+    ----------
+    diameter : float or str, optional
+        Diameter at its foot, [mm]; left out at the back, the diameter before it
+    length : float or str, optional
+        Height of the dome, [mm]; left out, half the diameter (a hemisphere)
+    """
+
+    word: ClassVar[str] = "dome"
+
+    diameter: Measure | None = field(default=None, metadata={"rule": None})
+    length: Measure | None = positive(None)
+
+    def run(self, start: Start) -> Run:
+        """Trace the arc from the axis or to it.
+
+        Raises
+        ------
+        BadValue
+            If the dome is neither first nor last, or higher than half its diameter
+        """
+        if start.first == start.last:
+            raise BadValue("dome", 0, "", "stands at one end of the outside, before or after another feature")
+        foot = start.radius if self.diameter is None else _radius("diameter", self.diameter)
+        if foot <= 0:
+            raise BadValue("diameter", 2 * foot, "mm", "must be more than 0 mm")
+        height = foot if self.length is None else mm(self.length)
+        if height > foot + 1e-12:
+            raise BadValue(
+                "length", height, "mm", f"a dome is at most half its diameter, {foot:.4g} mm, high",
+                "put a cylinder behind it",
+            )  # fmt: skip
+        sphere = (foot**2 + height**2) / (2 * height)
+        z = start.station
+        if start.first:
+            return Run(
+                curves=(Arc(start=(z, 0.0), end=(z + height, foot), center=(z + sphere, 0.0), turn=-1),)
+            )
+        center = (z + height - sphere, 0.0)
+        return Run(curves=(Arc(start=(z, foot), end=(z + height, 0.0), center=center, turn=-1),))
+
+
+@dataclass(frozen=True, slots=True)
+class Groove(Outside):
+    """A groove turned in, its corners at the bottom rounded where a radius is given.
+
+    Parameters
+    ----------
+    width : float or str
+        Width along the axis, [mm]
+    diameter : float or str
+        Diameter at the bottom, [mm]
+    radius : float or str, optional
+        Radius of the two corners at the bottom, [mm]
+    """
+
+    word: ClassVar[str] = "groove"
+
+    width: Measure = positive()
+    diameter: Measure = positive()
+    radius: Measure = not_negative(0.0)
+
+    def run(self, start: Start) -> Run:
+        """Trace the bottom."""
+        r = mm(self.diameter) / 2
+        return _line(start, r, r, mm(self.width))
+
+
+@dataclass(frozen=True, slots=True)
+class Relief(Outside):
+    """The groove behind a thread that lets the tool run out, by DIN 76 where its figures are left out.
+
+    Parameters
+    ----------
+    width : float or str, optional
+        Width along the axis, [mm]
+    diameter : float or str, optional
+        Diameter at the bottom, [mm]
+    short : bool, optional
+        Whether the short form is wanted
+    """
+
+    word: ClassVar[str] = "relief"
+
+    width: Measure | None = positive(None)
+    diameter: Measure | None = positive(None)
+    short: bool = field(default=False, kw_only=True)
+
+    def run(self, start: Start) -> Run:
+        """Trace the bottom.
+
+        Raises
+        ------
+        BadValue
+            If there is no thread before it
+        """
+        if start.thread is None:
+            raise BadValue("relief", 0, "", "stands behind a thread", "put the thread before it, or use groove")
+        standard = run_outs.relief(start.thread, short=self.short)
+        r = (standard.diameter if self.diameter is None else mm(self.diameter)) / 2
+        return _line(start, r, r, standard.width if self.width is None else mm(self.width))
+
+
+@dataclass(frozen=True, slots=True)
+class ExternalThread(Outside):
+    """A length of external thread, its run-in and run-out included.
+
+    Parameters
+    ----------
+    size : str
+        Designation, such as "M9x0.75" or "3/8-24 UNF-2A"
+    length : float or str
+        Length along the axis, [mm]
+    """
+
+    word: ClassVar[str] = "thread"
+
+    size: str = named(catalog.thread)
+    length: Measure = positive()
+
+    def run(self, start: Start) -> Run:
+        """Trace the thread at its major diameter."""
+        r = catalog.thread(self.size).major_d / 2
+        return _line(start, r, r, mm(self.length))
+
+
+@dataclass(frozen=True, slots=True)
+class Shoulder(Feature):
+    """The step between what stands before it and what comes behind: no length, but a name.
+
+    Parameters
+    ----------
+    mark : str
+        Its name
+    """
+
+    word: ClassVar[str] = "shoulder"
+
+    mark: str | None = None
+
+
+bow = Bow
+cone = Cone
+cylinder = Cylinder
+dome = Dome
+groove = Groove
+knurl = Knurl
+relief = Relief
+shoulder = Shoulder
+thread = ExternalThread
+

@@ -1,0 +1,351 @@
+"""Parts as a script writes them, and what they are once built."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from turnmodel.catalog import bars, materials, refills
+from turnmodel.design.face import End, Face
+from turnmodel.design.features.across import Across
+from turnmodel.design.features.inside import Inside
+from turnmodel.design.features.outside import Outside, Shoulder
+from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive
+from turnmodel.design.script import script_place
+from turnmodel.design.strip import Bend, Straight, StripScript, stripped
+from turnmodel.design.turned import Turned, TurnedScript, turned
+from turnmodel.errors import DesignFaults, Fault, TurnmodelError, Where
+from turnmodel.geometry.body import Body
+from turnmodel.geometry.region import polygon
+from turnmodel.geometry.strip import Strip
+
+__all__ = ["BoughtPart", "Built", "Part", "Stock", "StripPart", "TurnedPart", "bar", "bought", "built", "part_faults"]
+
+Built = Turned | Strip
+"""What a part is once built: a turned body or a strip."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """The bar a part is turned from.
+
+    Parameters
+    ----------
+    size : str
+        Diameter with its unit, such as "12 mm" or "1/2 in"
+
+    Examples
+    --------
+    >>> bar("12 mm").diameter
+    12.0
+    """
+
+    size: str = named(bars.bar_size)
+    where: Where | None = field(default_factory=script_place, kw_only=True, repr=False, compare=False)
+
+    @property
+    def diameter(self) -> float:
+        """Diameter of the bar, [mm]."""
+        return bars.bar_size(self.size).diameter
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Part:
+    """A part of an object: turned, strip or bought.
+
+    Parameters
+    ----------
+    name : str
+        Its name, one of a kind in the object
+    material : str
+        Name of its material in the catalog
+    """
+
+    name: str
+    material: str = named(materials.material)
+    where: Where | None = field(default_factory=script_place, repr=False)
+
+    def face(self, name: str, end: End | None = None) -> Face:
+        """Name one of its faces.
+
+        Parameters
+        ----------
+        name : str
+            "front", "back", or the mark of a feature
+        end : str, optional
+            "front" or "back" of a feature outside that has length; "floor" of a hole is its own face
+
+        Returns
+        -------
+        Face
+            The name, which a joint resolves
+        """
+        return Face(self.name, name, end)
+
+    @property
+    def length(self) -> float:
+        """Length along its axis, or along a strip before it is bent, [mm]."""
+        made = built(self)
+        return made.length if isinstance(made, Turned) else sum(piece.length for piece in made.side)
+
+    @staticmethod
+    def turned(
+        name: str,
+        *,
+        material: str,
+        stock: Stock | str,
+        outside: Sequence[Outside | Shoulder],
+        from_front: Sequence[Inside] = (),
+        from_back: Sequence[Inside] = (),
+        across: Sequence[Across] = (),
+        finish: str | None = None,
+    ) -> TurnedPart:
+        """Describe a part turned from bar.
+
+        Parameters
+        ----------
+        name : str
+            Its name
+        material : str
+            Material, by its name in the catalog
+        stock : Stock or str
+            The bar it is turned from
+        outside : sequence of features
+            From the front face to the back
+        from_front, from_back : sequence of features
+            Holes in the order they are cut, their depths from that face
+        across : sequence of features
+            What is not round
+        finish : str, optional
+            How its surface is left, for pictures and the cut sheet
+
+        Returns
+        -------
+        TurnedPart
+            The description; what is wrong with it is told when the design is built
+        """
+        return TurnedPart(
+            name=name,
+            material=material,
+            stock=Stock(stock) if isinstance(stock, str) else stock,
+            outside=tuple(outside),
+            from_front=tuple(from_front),
+            from_back=tuple(from_back),
+            across=tuple(across),
+            finish=finish,
+        )
+
+    @staticmethod
+    def strip(
+        name: str,
+        *,
+        material: str,
+        thickness: Measure,
+        widths: Sequence[tuple[Measure, Measure]],
+        corner: Measure = 0.0,
+        holes: Mapping[str, tuple[Measure, Measure]] | None = None,
+        side: Sequence[Straight | Bend] = (),
+        finish: str | None = None,
+    ) -> StripPart:
+        """Describe a part cut from strip and bent.
+
+        Parameters
+        ----------
+        name : str
+            Its name
+        material : str
+            Material, by its name in the catalog
+        thickness : float or str
+            Thickness, [mm]
+        widths : sequence of pairs
+            (distance along, width) of the flat outline from its start, straight in between, [mm]
+        corner : float or str, optional
+            Radius of the corners at both ends, [mm]
+        holes : mapping, optional
+            Name to (distance along, diameter) on the centre line, [mm]
+        side : sequence of straight and bend, optional
+            Side view from the start; what is left is straight
+        finish : str, optional
+            How its surface is left
+
+        Returns
+        -------
+        StripPart
+            The description; what is wrong with it is told when the design is built
+        """
+        return StripPart(
+            name=name,
+            material=material,
+            thickness=thickness,
+            widths=tuple(widths),
+            corner=corner,
+            holes=dict(holes or {}),
+            side=tuple(side),
+            finish=finish,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class TurnedPart(Part):
+    """A part turned from bar, as the script lists it."""
+
+    stock: Stock
+    outside: tuple[Outside | Shoulder, ...]
+    from_front: tuple[Inside, ...] = ()
+    from_back: tuple[Inside, ...] = ()
+    across: tuple[Across, ...] = ()
+    finish: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class StripPart(Part):
+    """A part cut from strip and bent, as the script lists it."""
+
+    thickness: Measure
+    widths: tuple[tuple[Measure, Measure], ...]
+    corner: Measure
+    holes: Mapping[str, tuple[Measure, Measure]]
+    side: tuple[Straight | Bend, ...]
+    finish: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class BoughtPart(Part):
+    """A part that is bought: a refill of the catalog, or an envelope and a mass of the script's own."""
+
+    material: str = ""
+    refill: str | None = named(refills.refill, None)
+    outside: tuple[Outside | Shoulder, ...] = ()
+    mass: float | None = positive(None)
+
+    @property
+    def grams(self) -> float:
+        """Mass, [g]."""
+        if self.mass is not None:
+            return self.mass
+        assert self.refill is not None  # noqa: S101 - part_faults holds this
+        return refills.refill(self.refill).mass_g
+
+
+def bought(
+    name: str, *, refill: str | None = None, outside: Sequence[Outside | Shoulder] = (), mass: float | None = None
+) -> BoughtPart:
+    """Describe a part that is bought.
+
+    Parameters
+    ----------
+    name : str
+        Its name; where nothing else is given, also the refill's name in the catalog
+    refill : str, optional
+        The refill's name in the catalog
+    outside : sequence of features, optional
+        Its envelope from the front to the back, where it is no refill of the catalog
+    mass : float, optional
+        What it was weighed at, [g]; left out, the catalog's figure
+
+    Returns
+    -------
+    BoughtPart
+        The description; what is wrong with it is told when the design is built
+    """
+    if refill is None and not outside:
+        refill = name
+    return BoughtPart(name=name, refill=refill, outside=tuple(outside), mass=mass)
+
+
+@lru_cache(maxsize=512)
+def _build(part: Part) -> tuple[Built | None, tuple[Fault, ...]]:
+    """Build a part once; parts are compared by identity."""
+    if isinstance(part, StripPart):
+        script = StripScript(
+            part.name, part.thickness, part.widths, part.corner, part.holes, part.side, part.where
+        )
+        return stripped(script)
+    if isinstance(part, TurnedPart):
+        stock_d = None
+        try:
+            stock_d = part.stock.diameter
+        except (TurnmodelError, TypeError, AttributeError):
+            pass  # the stock's own fault is told by part_faults
+        return turned(
+            TurnedScript(part.name, part.outside, part.from_front, part.from_back, part.across, stock_d)
+        )
+    assert isinstance(part, BoughtPart)  # noqa: S101
+    if part.outside:
+        return turned(TurnedScript(part.name, part.outside, (), (), (), None))
+    try:
+        refill = refills.refill(part.refill or "")
+    except TurnmodelError:
+        return None, ()
+    return _envelope(refill), ()
+
+
+def _envelope(refill: Any) -> Turned:
+    """Stack a refill's steps from its tip."""
+    points, z = [(0.0, 0.0)], 0.0
+    for step in refill.envelope:
+        points.append((z, step.start_d / 2))
+        z += step.length
+        points.append((z, step.end_d / 2))
+    points.append((z, 0.0))
+    loop = [p for k, p in enumerate(points) if p != points[k - 1]]
+    body = Body(plain=polygon(list(reversed(loop))))
+    return Turned(body=body, outside=(), inside=(), across=(), length=z, defaults=())
+
+
+def part_faults(part: Part) -> tuple[Fault, ...]:
+    """Everything wrong with a part on its own."""
+    ledger = Ledger(part=str(part.name))
+    if not isinstance(part.name, str) or not part.name.strip():
+        ledger.fault(None, f"name {part.name!r}", "must be a text that is not empty", None, part.where)
+    if isinstance(part, BoughtPart):
+        check_fields(part, ledger, None) if part.material else _check_bought(part, ledger)
+    else:
+        check_fields(part, ledger, None)
+    if isinstance(part, TurnedPart):
+        if isinstance(part.stock, Stock):
+            check_fields(part.stock, ledger, "stock")
+        else:
+            ledger.fault("stock", repr(part.stock), 'must be a bar, such as bar("12 mm")', None, part.where)
+    _, faults = _build(part)
+    return (*ledger.faults, *(_located(fault, part) for fault in faults))
+
+
+def _check_bought(part: BoughtPart, ledger: Ledger) -> None:
+    if part.refill is None and part.mass is None:
+        ledger.fault(None, "mass", "a bought part needs the mass it was weighed at", "give mass=... in grams", part.where)
+    if part.refill is not None:
+        try:
+            refills.refill(part.refill)
+        except TurnmodelError as error:
+            ledger.fault(None, f"refill {part.refill!r}", str(error), None, part.where)
+    if part.mass is not None and not (isinstance(part.mass, (int, float)) and 0 < part.mass < 1e6):
+        ledger.fault(None, f"mass {part.mass!r} g", "must be more than 0 g", None, part.where)
+
+
+def _located(fault: Fault, part: Part) -> Fault:
+    if fault.where is not None:
+        return fault
+    return Fault(
+        part=fault.part, feature=fault.feature, given=fault.given, rule=fault.rule, mend=fault.mend, where=part.where
+    )
+
+
+def built(part: Part) -> Built:
+    """Give what a part is once built.
+
+    Raises
+    ------
+    DesignFaults
+        If it cannot be built
+    """
+    faults = part_faults(part)
+    made, _ = _build(part)
+    if faults or made is None:
+        raise DesignFaults(faults)
+    return made
+
+
+bar = Stock

@@ -1,0 +1,264 @@
+"""Put the parts of an object where a state's joints say."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from turnmodel.design.features.across import CrossTap
+from turnmodel.design.joint import Joint, Screw, State
+from turnmodel.design.part import Part, built
+from turnmodel.design.surface import cross_surface, surface
+from turnmodel.design.turned import Turned
+from turnmodel.errors import Fault, TurnmodelError
+from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
+from turnmodel.geometry.engagement import body_turned, matching, phase_turn
+from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial, composed, inverse, opposed, shift, turn
+from turnmodel.geometry.region import Region
+from turnmodel.geometry.seating import Seat as FaceSeat
+from turnmodel.geometry.seating import radial_range, stand_off
+from turnmodel.geometry.tolerance import CONTACT_MM
+
+if TYPE_CHECKING:
+    from turnmodel.design.face import Surface
+
+__all__ = ["Pose", "body_at", "cross_thread", "posed"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pose:
+    """Where every part stands in a state: a placement by part's name, the parts laid aside left out."""
+
+    parts: Mapping[str, Matrix]
+    joints: tuple[Joint, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Refused(Exception):  # noqa: N818 - a reason, told as a fault
+    given: str
+    rule: str
+    mend: str | None = None
+
+
+def posed(
+    name: str, parts: Sequence[Part], standing: Sequence[Joint], state: State
+) -> tuple[Pose | None, tuple[Fault, ...]]:
+    """Place the parts of a state, the first at its origin; the faults where they cannot be placed."""
+    by_name = {part.name: part for part in parts}
+    aside = _laid_aside(parts, standing, state)
+    joints = [
+        j for j in (*standing, *state.joints) if j.moving.part not in aside and j.fixed.part not in aside
+    ]
+    placed: dict[str, Matrix] = {}
+    faults: list[Fault] = []
+    present = [part for part in parts if part.name not in aside]
+    if present:
+        placed[present[0].name] = IDENTITY
+    waiting = list(joints)
+    while waiting:
+        ready = next((j for j in waiting if j.moving.part in placed or j.fixed.part in placed), None)
+        if ready is None:
+            break
+        waiting.remove(ready)
+        try:
+            _place(ready, by_name, placed)
+        except (_Refused, TurnmodelError) as error:
+            refused = error if isinstance(error, _Refused) else _Refused(str(ready), str(error))
+            faults.append(
+                Fault(
+                    part=ready.moving.part,
+                    feature=f'{ready.word}, state "{name}"',
+                    given=refused.given,
+                    rule=refused.rule,
+                    mend=refused.mend,
+                    where=ready.where,
+                )
+            )
+            placed.setdefault(ready.moving.part, IDENTITY)
+            placed.setdefault(ready.fixed.part, IDENTITY)
+    for part in present:
+        if part.name not in placed:
+            faults.append(
+                Fault(
+                    part=part.name,
+                    given=f'state "{name}"',
+                    rule="no joint holds it to the rest",
+                    mend="add a joint, or lay it aside with state(aside=...)",
+                    where=state.where or part.where,
+                )
+            )
+    return (None, tuple(faults)) if faults else (Pose(parts=placed, joints=tuple(joints)), ())
+
+
+def _laid_aside(parts: Sequence[Part], standing: Sequence[Joint], state: State) -> set[str]:
+    """Names of the parts laid aside, and of those that only they hold."""
+    aside = {part.name for part in state.aside}
+    if not aside:
+        return aside
+    links = [(j.moving.part, j.fixed.part) for j in (*standing, *state.joints)]
+    reached = {next((p.name for p in parts if p.name not in aside), "")}
+    grown = True
+    while grown:
+        grown = False
+        for a, b in links:
+            if a in aside or b in aside or (a in reached) == (b in reached):
+                continue
+            reached |= {a, b}
+            grown = True
+    tied = set(aside)
+    grown = True
+    while grown:
+        grown = False
+        for a, b in links:
+            if (a in tied) != (b in tied) and not {a, b} & reached:
+                tied |= {a, b}
+                grown = True
+    return tied
+
+
+def _place(joint: Joint, by_name: Mapping[str, Part], placed: dict[str, Matrix]) -> None:
+    """Place the part of a joint that does not stand yet, or hold one that does to it."""
+    moving, fixed = by_name[joint.moving.part], by_name[joint.fixed.part]
+    if moving is fixed:
+        raise _Refused(str(joint), "a part is not joined to itself")
+    relative = _relative(joint, moving, fixed)
+    if fixed.name in placed and moving.name not in placed:
+        target = composed(placed[fixed.name], relative)
+        placed[moving.name] = _in_step(joint, moving, by_name, placed, target)
+    elif moving.name in placed and fixed.name not in placed:
+        back = inverse(relative)
+        if isinstance(joint, Screw):
+            held = _in_step(joint, moving, by_name, {fixed.name: IDENTITY}, relative)
+            back = inverse(held)
+        placed[fixed.name] = composed(placed[moving.name], back)
+    else:
+        _held(joint, composed(placed[fixed.name], relative), placed[moving.name])
+
+
+def _relative(joint: Joint, moving: Part, fixed: Part) -> Matrix:
+    """Placement of the moving part in the frame of the fixed one, its faces opposed."""
+    a, b = surface(moving, joint.moving), surface(fixed, joint.fixed)
+    apart = joint.apart + _stand_off(joint, a, b)
+    if isinstance(joint, Screw) and joint.turns_open:
+        apart += joint.turns_open * _threads(joint, moving, fixed)[0].thread.lead
+    return composed(b.frame, turn(joint.turn), opposed(), shift(-apart), inverse(a.frame))
+
+
+def _stand_off(joint: Joint, a: Surface, b: Surface) -> float:
+    if not (a.curves and b.curves):
+        return 0.0
+    one, other = _seat(a), _seat(b)
+    found = stand_off(one, other)
+    if found is None:
+        (a0, a1), (b0, b1) = radial_range(one), radial_range(other)
+        raise _Refused(
+            f"{joint.moving} from {2 * a0:.4g} to {2 * a1:.4g} mm diameter",
+            f"passes {joint.fixed}, from {2 * b0:.4g} to {2 * b1:.4g} mm, without touching",
+            "make one of them reach the other",
+        )
+    return found
+
+
+def _seat(face: Surface) -> FaceSeat:
+    return FaceSeat(curves=face.curves, station=face.frame[2][3], outward=face.frame[2][2])
+
+
+def _held(joint: Joint, wanted: Matrix, stands: Matrix) -> None:
+    """Hold a part that two joints place to both."""
+    off = math.dist([row[3] for row in wanted[:3]], [row[3] for row in stands[:3]])
+    if off > CONTACT_MM:
+        raise _Refused(
+            str(joint), f"other joints leave its faces {off:.4g} mm from where this one puts them",
+            "drop one of the joints, or make their lengths agree",
+        )  # fmt: skip
+
+
+def _threads(joint: Screw, moving: Part, fixed: Part) -> tuple[ThreadSpan, ThreadSpan]:
+    """Find the one pair of threads that a screw joint means: (moving part's, other part's)."""
+    holder = joint.into or fixed
+    pairs = [
+        (a, b)
+        for a in _spans(moving)
+        for b in _spans(holder)
+        if (matching(a, b) or matching(b, a)) and a.thread.major_d == b.thread.major_d
+    ]
+    if not pairs:
+        listed = [
+            ", ".join(f"{s.thread.designation} {'outside' if s.external else 'inside'}" for s in _spans(p)) or "none"
+            for p in (moving, holder)
+        ]
+        raise _Refused(
+            str(joint), f"no threads match: {moving.name} has {listed[0]}; {holder.name} has {listed[1]}",
+            "give both the same designation, one outside and one inside",
+        )  # fmt: skip
+    return pairs[0]
+
+
+def _spans(part: Part) -> tuple[ThreadSpan, ...]:
+    made = built(part)
+    if not isinstance(made, Turned):
+        return ()
+    cross = (cross_thread(cut.feature) for cut in made.across if isinstance(cut.feature, CrossTap))
+    return (*made.body.threads, *cross)
+
+
+def cross_thread(feature: CrossTap) -> ThreadSpan:
+    """Thread of a cross tap, in the frame of its mouth: z out of the surface."""
+    size = feature.thread
+    crest, minor = size.major_d / 2, feature.diameter / 2
+    deep = 4 * size.major_d
+    return ThreadSpan(
+        thread=size,
+        external=False,
+        start=-deep,
+        end=0.0,
+        anchor=0.0,
+        floor=((-deep, minor), (0.0, minor)),
+        ceiling=((-deep, crest), (0.0, crest)),
+    )
+
+
+def _in_step(
+    joint: Joint, moving: Part, by_name: Mapping[str, Part], placed: Mapping[str, Matrix], target: Matrix
+) -> Matrix:
+    """Turn a screwed part about its axis until its helix is in step with the other."""
+    if not isinstance(joint, Screw):
+        return target
+    own, other = _threads(joint, moving, by_name[joint.fixed.part])
+    holder = joint.into or by_name[joint.fixed.part]
+    if holder.name not in placed:
+        raise _Refused(str(joint), f"{holder.name} is not placed yet", "join it before")
+    base = composed(placed[holder.name], _span_frame(holder, other))
+    seen = coaxial(composed(inverse(base), target))
+    if seen is None:
+        raise _Refused(str(joint), f"the threads of {moving.name} and {holder.name} do not share an axis")
+    placed_own = body_at(Body(plain=Region(loops=()), threads=(own,)), seen).threads[0]
+    if own.external:
+        step = phase_turn(placed_own, other)
+    else:
+        step = -phase_turn(other, placed_own)
+    return composed(base, turn(step), inverse(base), target)
+
+
+def _span_frame(part: Part, span: ThreadSpan) -> Matrix:
+    """Frame in which a span's axis is z: the part's own, or that of a cross tap's mouth."""
+    made = built(part)
+    assert isinstance(made, Turned)  # noqa: S101
+    for cut in made.across:
+        if isinstance(cut.feature, CrossTap) and cross_thread(cut.feature) == span:
+            return cross_surface(made, cut).frame
+    return IDENTITY
+
+
+def body_at(body: Body, place: tuple[float, float, bool]) -> Body:
+    """Place a body along the axis: turned end for end where asked, then turned, then moved."""
+    station, degrees, flip = place
+    if flip:
+        body = body_flipped(body)
+    if degrees and body.threads:
+        body = body_turned(body, degrees)
+    return body_moved(body, station) if station else body
+
+
