@@ -1,4 +1,4 @@
-"""Random turned regions: stepped bars with tapers, fillets and domes, solid or bored."""
+"""Random turned regions: stepped bars with tapers and rounds, solid or bored; balls and tori."""
 
 from __future__ import annotations
 
@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from hypothesis import strategies as st
 
-from turnmodel.geometry.curve import Arc, Curve, Line, Point
+from tests.zoo import ball, torus
+from turnmodel.geometry.curve import Arc, Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["outlines", "regions", "stations"]
+__all__ = ["balls", "regions", "sizes", "stations", "steps", "tori"]
 
 _STEP = 0.25
 """Half of all sizes lie on this grid [mm], so that faces and diameters of two parts often coincide."""
@@ -33,12 +34,12 @@ stations = sizes(-5, 40)
 
 
 @st.composite
-def outlines(draw: Callable, start: float, lengths: list[float], least: float, most: float) -> list[Curve]:
+def _outlines(draw: Callable, start: float, lengths: list[float], least: float, most: float) -> list[Curve]:
     """Draw a chain of lines and arcs over given lengths, its radii between two bounds [mm]."""
     chain: list[Curve] = []
     at: Point = (start, draw(sizes(least, most)))
     for length in lengths:
-        if draw(st.booleans()):
+        if chain and draw(st.booleans()):
             to = (at[0], draw(sizes(least, most)))
             if abs(to[1] - at[1]) > 1e-3:
                 chain.append(Line(start=at, end=to))
@@ -67,24 +68,36 @@ def _within(arc: Arc, least: float, most: float) -> bool:
 
 
 @st.composite
-def regions(draw: Callable) -> Region:
+def steps(draw: Callable) -> Region:
     """Draw a turned part of one to five steps, solid or bored, somewhere on the axis."""
     start = draw(stations)
     lengths = draw(st.lists(sizes(0.5, 12), min_size=1, max_size=5))
-    outside = draw(outlines(start, lengths, 4, 9))
+    outside = draw(_outlines(start, lengths, 4, 9))
     bore = draw(st.none() | st.lists(st.just(0), min_size=1, max_size=2))
     if bore is None:
         z0, z1 = outside[0].start[0], outside[-1].end[0]
         inside: list[Curve] = [Line(start=(z0, 0.0), end=(z1, 0.0))]
     else:
-        inside = draw(outlines(start, lengths, 0.5, 3.5))
-    back = [_turned(c) for c in reversed(outside)]
+        inside = draw(_outlines(start, lengths, 0.5, 3.5))
+    back = [reversed_curve(c) for c in reversed(outside)]
     chain = [*inside, Line(start=inside[-1].end, end=outside[-1].end), *back]
     chain.append(Line(start=outside[0].start, end=inside[0].start))
     return Region(loops=(tuple(chain),))
 
 
-def _turned(curve: Curve) -> Curve:
-    if isinstance(curve, Line):
-        return Line(start=curve.end, end=curve.start)
-    return Arc(start=curve.end, end=curve.start, center=curve.center, turn=-curve.turn)
+@st.composite
+def balls(draw: Callable) -> Region:
+    """Draw a ball on the axis."""
+    center, radius = draw(stations), draw(sizes(0.5, 9))
+    return ball(center, 2 * radius)
+
+
+@st.composite
+def tori(draw: Callable) -> Region:
+    """Draw a torus clear of the axis."""
+    center, middle = draw(stations), draw(sizes(2, 9))
+    return torus((center, middle), 2 * draw(sizes(0.25, middle)))
+
+
+regions = steps() | balls() | tori()
+"""Any of them."""

@@ -77,10 +77,11 @@ def combination(regions: Sequence[Region], keep: Callable[[int], bool]) -> Regio
 
     Notes
     -----
-    Faces closer than SAME_MM are one face, the first region's.
+    Faces closer than SAME_MM are one face, the first region's; a loop no wider than that is left out.
     """
     cut = slabs([p for i, region in enumerate(regions) for p in pieces(region.loops, 1 << i)])
-    return Region(loops=tuple(map(_merged, _traced(_edges(cut, keep)))))
+    loops = map(_merged, _traced(_edges(cut, keep)))
+    return Region(loops=tuple(loop for loop in loops if not _sliver(loop)))
 
 
 class _Edge(NamedTuple):
@@ -140,16 +141,18 @@ def _snapped(heights: list[float], faces: list[Piece]) -> list[float]:
 
 
 def _uprights(z: float, left: list[float], right: list[float]) -> Iterator[_Edge]:
-    """Emit the upright faces at a station: rising where only the left is kept, else falling."""
-    on_left = on_right = False
+    """Emit the upright faces at a station: rising where more is kept on the left, else falling.
+
+    Counting, not toggling, keeps the boundary closed where a crossing beside the station leaves the heights
+    of two steep curves in the wrong order.
+    """
+    more = 0
     last = 0.0
     for r in sorted({*left, *right}):
-        if on_left and not on_right:
-            yield _Edge((z, last), (z, r), None)
-        elif on_right and not on_left:
-            yield _Edge((z, r), (z, last), None)
-        on_left ^= left.count(r) % 2 == 1
-        on_right ^= right.count(r) % 2 == 1
+        for _ in range(abs(more)):
+            yield _Edge((z, last), (z, r), None) if more > 0 else _Edge((z, r), (z, last), None)
+        for sign, heights in ((1, left), (-1, right)):
+            more += sign * (heights[::2].count(r) - heights[1::2].count(r))
         last = r
 
 
@@ -206,3 +209,17 @@ def _carries_on(first: _Edge, then: _Edge) -> bool:
     ahead = (z1 - z0) * (z2 - z1) + (r1 - r0) * (r2 - r1)
     off = (z1 - z0) * (r2 - r0) - (r1 - r0) * (z2 - z0)
     return ahead > 0 and abs(off) <= SAME_MM * math.hypot(z2 - z0, r2 - r0)
+
+
+def _sliver(loop: tuple[Curve, ...]) -> bool:
+    """Tell whether a loop is nowhere wider than SAME_MM, by its area over its length."""
+    twice, length = 0.0, 0.0
+    for c in loop:
+        twice += c.start[0] * c.end[1] - c.start[1] * c.end[0]
+        if isinstance(c, Arc):
+            radius, sweep = c.radius, c.sweep
+            twice += radius * radius * (sweep - math.sin(sweep))
+            length += radius * abs(sweep)
+        else:
+            length += math.dist(c.start, c.end)
+    return abs(twice) <= SAME_MM * length

@@ -57,6 +57,9 @@ class Moments:
     transverse: float
 
 
+_NOTHING: Final = Moments(volume=0.0, station=0.0, axial=0.0, transverse=0.0)
+
+
 def moments(region: Region) -> Moments:
     r"""Integrate over the solid that a region sweeps round the axis.
 
@@ -91,11 +94,13 @@ def moments(region: Region) -> Moments:
     Green's theorem and the theorems of Pappus: OpenStax, Calculus Volume 2, modules m53642 and m53649.
     """
     if not region.loops:
-        return Moments(volume=0.0, station=0.0, axial=0.0, transverse=0.0)
+        return _NOTHING
     run = _along(region)
     origin = float(run.z.mean())
     z, ring = run.z - origin, -math.pi * run.r**2 * run.dz
     volume = float(ring.sum())
+    if volume == 0:
+        return _NOTHING
     station = float((z * ring).sum()) / volume
     axial = float((run.r**2 * ring).sum()) / 2
     across = float(((z - station) ** 2 * ring).sum())
@@ -140,7 +145,7 @@ def combined(*parts: Moments) -> Moments:
     """
     volume = math.fsum(m.volume for m in parts)
     if volume == 0:
-        return Moments(volume=0.0, station=0.0, axial=0.0, transverse=0.0)
+        return _NOTHING
     station = math.fsum(m.volume * m.station for m in parts) / volume
     return Moments(
         volume=volume,
