@@ -287,3 +287,13 @@ def test_help_loads_no_heavy_library() -> None:
 def test_checking_and_weighing_load_no_heavy_library(path: Path, verb: str) -> None:
     """A design is checked and weighed on the half-plane, without a kernel or a renderer."""
     assert command(verb, str(path)) == []
+
+
+def test_ci_runs_what_the_readme_says() -> None:
+    """The test command of the README is a line of CI."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    said = re.findall(r"\b(python -m pytest[^`#\n]*[^`#\s])", readme)
+    run = (ROOT / ".ci" / "run").read_text(encoding="utf-8").splitlines()
+
+    assert said
+    assert set(said) <= set(run)
