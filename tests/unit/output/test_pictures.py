@@ -21,7 +21,7 @@ from turnmodel.geometry.region import polygon, ring
 from turnmodel.output.pictures import views
 from turnmodel.output.pictures.appearance import APPEARANCES, Appearance, appearance
 from turnmodel.output.pictures.framing import SLIMMEST, framed
-from turnmodel.output.pictures.lettering import Label, labels_spread, scale_for
+from turnmodel.output.pictures.lettering import Label, labels_spread, letter_size, scale_for
 from turnmodel.output.pictures.picture import cut_outline, cut_tints, laid_on
 from turnmodel.output.pictures.scene import Piece, drawn_apart
 from turnmodel.output.pictures.stage import _missing
@@ -34,9 +34,6 @@ FOOT = 24
 
 SMALL = Settings(size=(400, 250))
 BARE = replace(SMALL, background=None)
-
-EIGHT_BIT = 1 / 255
-"""One step of a channel: what rounding to eight bits can cost."""
 
 FILLS = 0.80
 """Least share of the picture's long side that the object fills: the commission's own figure."""
@@ -199,6 +196,12 @@ def test_appearance_refuses_a_figure_out_of_range():
         Appearance(base=(0, 0, 0), metallic=50, roughness=0.3, cut=(0, 0, 0))
 
 
+def test_piece_refuses_a_pull_of_another_length():
+    """A pull in millimetres in place of a direction is named with its rule."""
+    with pytest.raises(BadValue, match=r"^pull of bar 30: is a direction of length 1, or 0 to stay$"):
+        replace(bar("steel"), pull=(0, 0, 30))
+
+
 def test_settings_refuse_a_size_out_of_range():
     """A width that no picture has is named with its rule."""
     with pytest.raises(BadValue, match=r"^width of a picture 10 px: lies from 100 to 8000 px$"):
@@ -343,7 +346,7 @@ def test_labels_do_not_overlap(places):
 @given(st.floats(0.01, 500))
 def test_scale_bar_is_a_round_length(pixels_per_mm):
     """Whatever the scale, divisions are 1, 2 or 5 by a power of ten and take a third of the width at most."""
-    bar_drawn = scale_for(pixels_per_mm, 1600)
+    bar_drawn = scale_for(pixels_per_mm, 1600, 22)
     digits = bar_drawn.division / 10 ** np.floor(np.log10(bar_drawn.division * (1 + 1e-9)))
     assert min(abs(digits - step) for step in (1, 2, 5)) < 1e-6
     assert 2 <= bar_drawn.count <= 5
@@ -356,6 +359,19 @@ def test_scale_holds_along_the_axis():
     a, b = framing.pixels(np.array([[0.0, 0.0, 20.0], [0.0, 0.0, 30.0]]))
     assert b[0] - a[0] == pytest.approx(10 * framing.ruler, rel=1e-12)
     assert b[1] == pytest.approx(a[1], abs=1e-9)
+
+
+@pytest.mark.parametrize("size", [(100, 100), (1600, 100), (100, 1600), (8000, 100)])
+def test_any_size_leaves_room_for_the_object(size):
+    """However flat or narrow the picture, lettering leaves the object a place and the scale its figures."""
+    letters = letter_size(size)
+    framing = framed(
+        bar("steel").mesh.vertices, "apart", Settings(size=size), above=3.6 * letters, below=2.8 * letters
+    )
+    assert framing.scale > 0
+    assert framing.size[0] <= size[0]
+    assert framing.size[1] <= size[1]
+    assert scale_for(framing.ruler, framing.size[0], letters).count >= 1
 
 
 def test_front_lies_to_the_left():

@@ -18,7 +18,7 @@ __all__ = ["Framing", "View", "framed", "looking"]
 View = Literal["whole", "cut", "apart"]
 
 FILL: Final = 0.90
-"""Share of the picture's width, or of the height left by lettering, that the object fills (house choice)."""
+"""Share of the picture's width that a long object fills (house choice)."""
 
 _AIR: Final = 0.04
 """Share of the greatest height left free between object and lettering (house choice)."""
@@ -29,13 +29,17 @@ SLIMMEST: Final = 4.0
 STOUT: Final = 1.6
 """An object shorter than this many diameters leans instead of lying (house choice)."""
 
+# Angles in degrees, chosen by eye.
 _SWING_LYING: Final = 17.0
+"""Of the camera toward the front of an object that lies."""
 _SWING_LEANING: Final = -28.0
+"""Of the camera toward the back of an object that leans."""
 _LEAN: Final = 62.0
+"""Of the axis of a leaning object from level, in the picture."""
 _RAISED: Final = 27.0
+"""Of the camera over the lower plane of a cut."""
 _STANDING_OUT: Final = 50.0
-# Degrees, by eye: toward the front, toward the back, of the axis from level, of the camera over the floor of
-# the cut, and of what stands out from the axis over the line of sight.
+"""Of what stands out from the axis over the line of sight."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,14 +47,14 @@ class Framing:
     """A camera without perspective: the turn into its frame, the picture's size, and its scale.
 
     ``axes`` has the picture's right, up and toward-the-camera as rows, in the object's frame; ``centre`` is
-    the point of the object's frame [mm] seen at pixel ``middle``; ``scale`` counts pixels a mm across the
-    line of sight and ``ruler`` those a mm of the scale bar, which lies along the axis where the axis lies.
+    the point of the object's frame [mm] seen in the middle of the picture, ``size`` [px]; ``scale`` counts
+    pixels a mm across the line of sight, ``ruler`` those a mm of the scale bar, which is a mm of the axis
+    where the axis lies level.
     """
 
     axes: NDArray[np.float64]
     centre: NDArray[np.float64]
     size: tuple[int, int]
-    middle: tuple[float, float]
     scale: float
     ruler: float
 
@@ -62,7 +66,7 @@ class Framing:
     def pixels(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         """Project points (n, 3) of the object's frame [mm] to pixels (n, 2), right and down."""
         flat = self.seen(points)[:, :2] * (self.scale, -self.scale)
-        placed: NDArray[np.float64] = flat + self.middle
+        placed: NDArray[np.float64] = flat + np.array(self.size) / 2
         return placed
 
 
@@ -141,12 +145,13 @@ def framed(
     height = int(np.clip(round(tall * scale + above + below + margin), most_wide / SLIMMEST, most_tall))
     if wide * scale < FILL * most_wide:
         width = int(min(most_wide, max(round(wide * scale / FILL), 0.75 * height)))
-    centre = (low + high) / 2 @ axes
+    middle = (low + high) / 2
+    # The strips above and below differ, so the object's middle is not quite the picture's.
+    middle[1] += (above - below) / 2 / scale
     return Framing(
         axes=axes,
-        centre=centre,
+        centre=middle @ axes,
         size=(width, height),
-        middle=(width / 2, above + (height - above - below) / 2),
         scale=scale,
         ruler=scale * (math.cos(math.radians(_SWING_LYING)) if lying else 1.0),
     )

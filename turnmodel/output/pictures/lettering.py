@@ -20,6 +20,9 @@ __all__ = ["Label", "Scale", "labels_spread", "letter_size", "lettered", "scale_
 SCALE_SHARE: Final = 0.34
 """The scale bar is at most this share of the picture's width (house choice)."""
 
+_FIGURE: Final = 2.6
+"""Room of a figure of three digits with air beside it, in heights of letters."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scale:
@@ -42,10 +45,11 @@ class Label:
 
 def letter_size(size: tuple[int, int]) -> int:
     """Choose the height of letters [px] for a picture of this largest size [px]."""
-    return max(9, round(max(size) / 72))
+    # A very flat or very narrow picture must still hold the object beside its lettering.
+    return max(9, round(min(max(size) / 72, min(size) / 16)))
 
 
-def scale_for(pixels_per_mm: float, width: int) -> Scale:
+def scale_for(pixels_per_mm: float, width: int, height: int) -> Scale:
     """Choose the scale bar: divisions of 1, 2 or 5 by a power of ten, up to five of them.
 
     Parameters
@@ -54,20 +58,23 @@ def scale_for(pixels_per_mm: float, width: int) -> Scale:
         Length of a millimetre in the picture, [px/mm]
     width : int
         Width of the picture, [px]
+    height : int
+        Height of letters, [px]
 
     Returns
     -------
     Scale
-            A bar of two to five divisions that takes about a third of the width at most.
+        About a third of the picture's width long at most, its figures clear of each other.
 
     Examples
     --------
-    >>> scale_for(12.0, 1600)
+    >>> scale_for(12.0, 1600, 22)
     Scale(division=10.0, count=4, pixels=120.0)
     """
     room = SCALE_SHARE * width / pixels_per_mm
     power = 10.0 ** (math.floor(math.log10(room)) - 1)
-    division = next(step * power for step in (1, 2, 5, 10, 20, 50, 100) if room <= 6 * step * power)
+    least = max(room / 6, _FIGURE * height / pixels_per_mm)
+    division = next(step * power for step in (1, 2, 5, 10, 20, 50, 100) if least <= step * power)
     return Scale(
         division=division,
         count=max(1, min(5, math.floor(room / division + 1e-9))),
@@ -163,7 +170,8 @@ def lettered(
     foot = max(1.9 * height, min((label.y for label in labels), default=0.0) - 2.4 * height)
     for label in labels:
         draw.text((label.at, foot), label.text, font=font, fill=colour, anchor="ms")
-    _draw_leaders(page, labels, foot + 0.45 * height, height, colour)
+    if labels:
+        _draw_leaders(page, labels, foot + 0.45 * height, height, colour)
     return np.asarray(page).copy()
 
 

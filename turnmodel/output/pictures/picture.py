@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
@@ -65,16 +64,9 @@ def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -
         names, faces = [piece.name for piece in pieces], [piece.mesh.faces for piece in pieces]
         labels = _labels(names, placed, faces, framing, letters)
 
-    # The picture's middle is not the object's where the strips above and below differ.
-    lift = np.array([0.0, (framing.size[1] / 2 - framing.middle[1]) / framing.scale, 0.0])
-    shot = take(
-        [replace(model, vertices=model.vertices + lift) for model in models],
-        [replace(stroke, ends=stroke.ends + lift) for stroke in strokes],
-        framing.size,
-        framing.scale,
-    )
+    shot = take(models, strokes, framing.size, framing.scale)
     page = laid_on(shot, settings.background)
-    scale = scale_for(framing.ruler, framing.size[0])
+    scale = scale_for(framing.ruler, framing.size[0], letters)
     labels = labels_spread(labels, letters, framing.size[0])
     return lettered(page, scale, labels, letters, settings.ink)
 
@@ -115,10 +107,9 @@ def _models(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Fr
     colours = light[:, None] * np.array(piece.appearance.base)
     models = [Model(vertices=seen, faces=skin, colours=colours, finish=piece.appearance)]
     faces = mesh.faces[capped]
-    facing_down = np.abs(_normals(points, faces) @ (0.0, 1.0, 0.0)) > np.abs(
-        _normals(points, faces) @ (1.0, 0.0, 0.0)
-    )
-    for plane, factor in ((~facing_down, 1.0), (facing_down, _SECOND_PLANE)):
+    facing = np.abs(_normals(points, faces))
+    lower = facing[:, 1] > facing[:, 0]
+    for plane, factor in ((~lower, 1.0), (lower, _SECOND_PLANE)):
         if plane.any():
             flat = np.broadcast_to(factor * np.array(tint), points.shape)
             models.append(Model(vertices=seen, faces=faces[plane], colours=flat, finish=None))
@@ -199,7 +190,7 @@ def _labels(
     for i, name in enumerate(names):
         left, top, right, _ = boxes[i]
         over = [box for k, box in enumerate(boxes) if k != i and box[1] < top]
-        spots = left + (right - left) * np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88])
+        spots = left + (right - left) * np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95])
         free = [x for x in spots if not any(box[0] - inset < x < box[2] + inset for box in over)]
         x = float((free or spots)[0])
         y, foot = _upright(flats[i], faces[i], x)

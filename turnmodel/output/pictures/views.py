@@ -134,12 +134,8 @@ def _ended(status: int, said: str) -> OutputError:
     """Say how the renderer's process ended without an answer."""
     if status < 0:
         name = signal.Signals(-status).name
-        mend = (
-            "; it may lack a driver, which the package libegl-mesa0 holds (Debian: apt install libegl-mesa0)"
-        )
-        return OutputError(
-            f"no pictures: the renderer was ended by {name}{mend if name == 'SIGSEGV' else ''}"
-        )
+        driver = "; a machine without a graphics card needs the package libegl-mesa0 (Debian)"
+        return OutputError(f"no pictures: the renderer was ended by {name}{driver * (name == 'SIGSEGV')}")
     last = said.strip().splitlines()[-1:] or ["it said nothing"]
     return OutputError(f"no pictures: the renderer ended with status {status}: {last[0].strip()}")
 
