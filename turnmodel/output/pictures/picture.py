@@ -32,10 +32,10 @@ _SECOND_PLANE: Final = 0.86
 """The lower cut plane is darker by this factor, so that the corner between the two reads (house choice)."""
 
 _HOLLOW: Final = 0.55
-"""Share of the light that a surface facing the axis gets: the room does not reach into a bore."""
+"""Share of the light that a surface facing the axis gets, as the room does not reach a bore (house choice)."""
 
 _NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
-"""Shares of tint and of white for the first, second and third part of one material, to tell them apart."""
+"""Shares of tint and of white for the first, second and third part of one material (house choice)."""
 
 
 def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -> NDArray[np.uint8]:
@@ -156,7 +156,7 @@ def _guides(placed: Sequence[NDArray[np.float64]], shifts: NDArray[np.float64]) 
     """Draw the axis, long and short strokes in turn, and a straight line back from each part moved across."""
     every = np.concatenate(placed)
     low, high = every[:, 2].min(), every[:, 2].max()
-    # ISO 128-2 line type 04.1, long-dashed dotted; proportions by eye.
+    # The long-dashed dotted centre line, ISO 128-2 type 04.1 (from memory); proportions are a house choice.
     step = (high - low) / 60
     start = np.arange(low - step, high + step, step)
     z = np.concatenate(
