@@ -129,7 +129,7 @@ def test_paper_is_transparent_where_there_is_none(album):
 def test_brass_is_neither_copper_nor_olive(album):
     """Brass lies between the hues of copper and olive, with its colour plain to see.
 
-    CSS Color Module Level 4, named colours, read in matplotlib's table of them: chocolate has hue 25.0, goldenrod
+    CSS Color Module Level 4, named colours, read in matplotlib's table: chocolate has hue 25.0, goldenrod
     42.9, olive 60.0. The bounds are the midpoints (house choice: goldenrod stands for brass).
     """
     hue, saturation, value = colorsys.rgb_to_hsv(*middle_colour(album["long"]))

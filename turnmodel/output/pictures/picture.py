@@ -32,7 +32,7 @@ _SECOND_PLANE: Final = 0.86
 """The lower cut plane is darker by this factor, so that the corner between the two reads (house choice)."""
 
 _HOLLOW: Final = 0.55
-"""Share of the light that a surface facing the axis gets, as the room does not reach a bore (house choice)."""
+"""Share of the light that a surface facing the axis gets: bores are dim (house choice)."""
 
 _NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
 """Shares of tint and of white for the first, second and third part of one material (house choice)."""
