@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
@@ -19,10 +19,12 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
     from turnmodel.catalog.threads import Thread, Truncation
+    from turnmodel.geometry.curve import Point
 
     Floats = NDArray[np.float64]
 
 __all__ = [
+    "ARC_STEP",
     "Form",
     "FormEnd",
     "form_curves",
@@ -33,6 +35,11 @@ __all__ = [
     "radii",
     "thread_form",
 ]
+
+
+ARC_STEP: Final = 34.0
+"""Angle of arc [degree] under one chord of a rounded crest or root: four chords to each in the standard forms
+(house choice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -222,7 +229,9 @@ def form_levels(form: Form) -> tuple[float, ...]:
     return tuple(form.middle + level for level in sorted(y))
 
 
-def form_points(thread: Thread, external: bool, arc_step: float, widen: float = 0.0) -> tuple[Floats, Floats]:
+def form_points(
+    thread: Thread, external: bool, widen: float = 0.0, arc_step: float = ARC_STEP
+) -> tuple[Floats, Floats]:
     """Break one pitch of the profile into chords, for a mesh.
 
     Parameters
@@ -231,10 +240,10 @@ def form_points(thread: Thread, external: bool, arc_step: float, widen: float = 
         Size and form
     external : bool
         True for the screw, False for the tapped hole
-    arc_step : float
-        Largest angle of arc under one chord, [degree]
     widen : float
         Radial shift of the whole form, outwards positive, [mm]
+    arc_step : float
+        Largest angle of arc under one chord, [degree]
 
     Returns
     -------
@@ -245,28 +254,38 @@ def form_points(thread: Thread, external: bool, arc_step: float, widen: float = 
 
     Notes
     -----
-    The flanks carry the ends of the mating form's flanks as points of their own, so that a screw and its hole
-    share every facet on which they touch.
+    The corners of an arc stand a little outside it, so that chords and arc enclose the same area, but for
+    the middle one, which does not pass the arc's reach. The flanks carry the ends of the mating form's flanks
+    as corners of their own, so that a screw and its hole share every facet on which they touch.
     """
     f = thread_form(thread, external, widen)
     mate = thread_form(thread, not external, widen)
     p, k = f.pitch, f.slope
-    half = {0.0} if f.top.radius else set[float]()
-    for g in (f, mate):
-        half |= {p / 4 - g.top.edge * k, p / 4 + g.bottom.edge * k}
-    if f.top.radius:
-        half |= set(_arc_points(f.top.radius, p / 4 - f.top.edge * k, arc_step))
-    if f.bottom.radius:
-        half |= {p / 2 - v for v in (0.0, *_arc_points(f.bottom.radius, p / 4 - f.bottom.edge * k, arc_step))}
-    right = sorted(v for v in half if v <= p / 2)
-    # Two points nearer than a ten-millionth of the pitch are one corner met from both forms.
-    right = [v for i, v in enumerate(right) if i == 0 or v - right[i - 1] > 1e-7 * p]
-    u = np.array([-v for v in reversed(right) if v > 0] + [v for v in right if v < p / 2])
-    return u, radii(f, u)
+    # Half a pitch, from the middle of ridge to that of valley: (u, distance from the pitch line).
+    crest = _arc_corners(f.top, k, arc_step)
+    root = [(p / 2 - u, -y) for u, y in _arc_corners(f.bottom, k, arc_step)]
+    edges = {y for g in (f, mate) for y in (g.top.edge, -g.bottom.edge) if -f.bottom.edge <= y <= f.top.edge}
+    flank = [(p / 4 - y * k, y) for y in edges]
+    # Two corners nearer than a ten-millionth of the pitch are one, met from both forms.
+    right: list[Point] = []
+    for corner in sorted((*crest, *flank, *root)):
+        if not right or corner[0] - right[-1][0] > 1e-7 * p:
+            right.append(corner)
+    left = [(-u, y) for u, y in reversed(right) if u > 0]
+    corners = np.array([*left, *(c for c in right if c[0] < p / 2)])
+    return corners[:, 0], f.middle + corners[:, 1]
 
 
-def _arc_points(radius: float, reach: float, step: float) -> list[float]:
-    """Place points on half an arc, from its middle out to the flank, evenly by angle."""
-    sweep = math.asin(min(1.0, reach / radius))
-    count = math.ceil(math.degrees(sweep) / step)
-    return [radius * math.sin(sweep * i / count) for i in range(1, count)]
+def _arc_corners(end: FormEnd, slope: float, step: float) -> list[Point]:
+    """Place corners along half an arc, from its middle to short of the flank, evenly by angle."""
+    if not end.radius:
+        return []
+    sweep = math.pi / 2 - math.atan(slope)
+    count = math.ceil(math.degrees(sweep) / step - 1e-9)
+    turn, chords = sweep / count, 2 * count
+    # Corners inside, at x radii, and the two ends on the arc: (k - 2) x^2 + 2 x = k t / sin t.
+    needed = chords * turn / math.sin(turn)
+    x = needed / 2 if chords == 2 else (math.sqrt(1 + (chords - 2) * needed) - 1) / (chords - 2)
+    radius, center = end.radius * x, end.reach - end.radius
+    corners = [(radius * math.sin(turn * i), center + radius * math.cos(turn * i)) for i in range(count)]
+    return [(u, min(y, end.reach)) for u, y in corners]

@@ -46,10 +46,10 @@ class Helix:
     faces: Ints
 
 
-def helix(span: ThreadSpan, columns: int, facets: int, arc_step: float, *, closed: bool) -> Helix:
+def helix(span: ThreadSpan, columns: int, facets: int, *, closed: bool) -> Helix:
     """Lay a span of thread over so many half-planes, from angle 0 on, ``facets`` to a turn."""
     thread = span.thread
-    u, r = form_points(thread, span.external, arc_step)
+    u, r = form_points(thread, span.external)
     lead = -thread.lead if thread.left else thread.lead
     offset = span.anchor + lead * np.arange(columns) / facets
     column, z, order, radius = _stations(span, u, r, offset)

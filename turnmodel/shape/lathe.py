@@ -280,9 +280,7 @@ def _upright(p: Point | ThreadSpan, q: Point | ThreadSpan) -> bool:
 
 def _threaded(span: ThreadSpan, grid: _Grid) -> _Strip:
     """Lay a thread on the grid, in the sense of its loop."""
-    radius = (span.thread.form.external_root if span.external else span.thread.form.internal_root).radius
-    step = arc_step((radius or 1.0) * span.thread.pitch, grid.facets)
-    made = helix(span, grid.columns, grid.facets, step, closed=grid.closed)
+    made = helix(span, grid.columns, grid.facets, closed=grid.closed)
     column = np.repeat(np.arange(grid.columns), np.diff(made.ends))
     ids = grid.lay(column, made.z, made.r)
     inner = np.split(ids, made.ends[1:-1])
