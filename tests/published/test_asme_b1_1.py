@@ -104,12 +104,7 @@ def test_limits_of_class_3_of_quarter_twenty():
     assert [d / inch for d in found] == pytest.approx(QUARTER_TWENTY["3B"], abs=HALF_A_DIGIT)
 
 
-NUMBER_SIZES = {
-    "#0-80": 0.060,
-    "#3-48": 0.099,
-    "#5-40": 0.125,
-    "#10-32": 0.190,
-}  # model-engineering society's table
+NUMBER_SIZES = {"#0-80": 0.060, "#3-48": 0.099, "#5-40": 0.125, "#10-32": 0.190}  # society's table
 
 
 @pytest.mark.parametrize("size", NUMBER_SIZES)

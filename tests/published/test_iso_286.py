@@ -65,9 +65,7 @@ def test_worked_example_64_h8_f7():
 
 UNITS = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40, 10: 64, 11: 100, 12: 160}
 STEPS = {5: (3, 6), 8: (6, 10), 14: (10, 18), 25: (18, 30), 40: (30, 50), 60: (50, 80)}
-TABLE_ROUNDING = (
-    0.11  # the standard rounds grades to whole micrometres and preferred numbers; IT5 of 3-6 most
-)
+TABLE_ROUNDING = 0.1  # the standard rounds to whole micrometres: IT6 of 3 to 6 mm most, 8 for 7.3
 
 
 @pytest.mark.parametrize("size", STEPS)

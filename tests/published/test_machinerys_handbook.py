@@ -36,6 +36,5 @@ WORKED = {("2-56", "#50"): 69, ("2-64", "#49"): 64, ("3-48", "#47"): 76}
 @pytest.mark.parametrize(("size", "name"), WORKED)
 def test_worked_examples_by_the_name_of_the_drill(size, name):
     """The same rows looked up by the drill's number."""
-    assert percent_of_thread(thread(size), drill(name).diameter) == pytest.approx(
-        WORKED[size, name], abs=ONE_POINT
-    )
+    found = percent_of_thread(thread(size), drill(name).diameter)
+    assert found == pytest.approx(WORKED[size, name], abs=ONE_POINT)

@@ -93,7 +93,7 @@ def drill(text: str) -> Drill:
     turnmodel.errors.UnknownName: no drill named '3.12 mm'; did you mean '3.1 mm'?
     """
     name = " ".join(text.split())
-    if found := re.fullmatch(r"(?:#|no\.? ?|number )(\d{1,3})", name, re.IGNORECASE):
+    if found := re.fullmatch(r"(?:#|no\.?|number) ?(\d{1,3})", name, re.IGNORECASE):
         return _named(text, f"#{int(found[1])}", "number")
     if found := re.fullmatch(r"(?:letter )?([a-z])", name, re.IGNORECASE):
         return _named(text, found[1].upper(), "letter")

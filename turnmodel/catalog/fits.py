@@ -264,9 +264,8 @@ def _zone(name: str, letter: str, grade: int, diameter: float, width: float) -> 
     """Give the deviations of a class [um], from its letter, its grade and the width of the grade [um]."""
     shaft, external = letter.lower(), letter.islower()
     if shaft not in _LETTERS or not (external or letter.isupper()):
-        raise UnknownName(
-            "fit class", name, [f"{known}{grade}" for known in (*_LETTERS, *map(str.upper, _LETTERS))]
-        )
+        known = _LETTERS if external else map(str.upper, _LETTERS)
+        raise UnknownName("fit class", name, [f"{each}{grade}" for each in known])
     if shaft == "js":
         return -width / 2, width / 2
     row = _step("iso286_deviations", diameter)

@@ -191,7 +191,13 @@ def clearance_drill(thread: Thread) -> HoleDrill:
         return _hole(thread, drill(name), source)
     _, above = nearest_drills(1.05 * thread.major_d, _kinds(thread))
     if above is None:
-        raise BadValue("clearance hole", 1.05 * thread.major_d, "mm", "no drill here is as large; bore it")
+        raise BadValue(
+            "clearance hole",
+            1.05 * thread.major_d,
+            "mm",
+            f"no drill here is as large for {thread}",
+            "bore it",
+        )
     return _hole(thread, above, _CLOSE)
 
 
@@ -233,7 +239,9 @@ def _nearest(thread: Thread, hole: float) -> Drill:
     ends = [d for d in nearest_drills(hole, _kinds(thread)) if d]
     found = min(ends, key=lambda d: abs(d.diameter - hole))
     if len(ends) < 2 and abs(found.diameter - hole) > _NEAR:
-        raise BadValue(f"hole for {thread}", hole, "mm", f"the nearest drill here is {found.name}; bore it")
+        raise BadValue(
+            "tapping hole", hole, "mm", f"the drill nearest to it for {thread} is {found.name}", "bore it"
+        )
     return found
 
 

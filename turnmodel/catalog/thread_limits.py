@@ -67,7 +67,7 @@ def limits(thread: Thread, external: bool, fit: str | None = None) -> ThreadLimi
         Whether the limits of the screw are wanted, or of the nut
     fit : str or None
         Tolerance class, as ``"6g"``, ``"4g6g"``, ``"5H"``, ``"2A"``; by default the one in the designation,
-        else 6g and 6H, 2A and 2B
+        else 6g and 6H (to M1.4 6h and 5H), 2A and 2B
 
     Returns
     -------
@@ -103,7 +103,7 @@ def limits(thread: Thread, external: bool, fit: str | None = None) -> ThreadLimi
     if not classes:
         raise UnknownName("thread with limits of size", thread.designation, ())
     written = thread.fit if thread.fit and _is_external(thread.fit) is external else None
-    wanted = fit or written or _DEFAULTS[thread.form, external]
+    wanted = fit or written or _default(thread, external, classes)
     if wanted not in classes:
         raise UnknownName(f"class of {'external' if external else 'internal'} {thread}", wanted, classes)
     return (_metric if thread.form == ISO_METRIC else _unified)(thread, external, wanted)
@@ -149,6 +149,16 @@ _DEFAULTS: Final = {
     (UNIFIED, True): "2A",
     (UNIFIED, False): "2B",
 }
+_SMALLEST: Final = 1.4
+"""Largest metric size [mm] whose class, where none is written, is 6h and 5H: ISO 965-1, from memory."""
+
+
+def _default(thread: Thread, external: bool, classes: tuple[str, ...]) -> str:
+    """Give the class that stands for none written."""
+    usual = _DEFAULTS[thread.form, external]
+    if thread.form == ISO_METRIC and thread.major_d <= _SMALLEST:
+        usual = "6h" if external else "5H"
+    return usual if usual in classes else classes[0]
 
 
 def _is_external(fit: str) -> bool:
