@@ -95,6 +95,8 @@ class _Edge(NamedTuple):
 
 def _edges(cut: list[Slab], keep: Callable[[int], bool]) -> Iterator[_Edge]:
     """Emit the boundary of what is kept: layers where the rule changes, uprights where slabs differ."""
+    if not cut:
+        return
     before: list[Piece] = []
     starts: list[Point] = []
     for slab in (*cut, None):

@@ -47,7 +47,7 @@ class Line:
 class Arc:
     """A piece of a circle from start to end round its centre.
 
-    ``turn`` is +1 where it runs counter-clockwise seen with z to the right and r up, else -1. An arc is
+    ``turn`` [-] is +1 where it runs counter-clockwise seen with z to the right and r up, else -1. An arc is
     never a whole circle.
     """
 
@@ -67,13 +67,14 @@ class Arc:
 
         Notes
         -----
-        By the chord where it is less than a half turn, which keeps small sweeps exact.
+        By the chord where that is short, which keeps the digits of flat arcs.
         """
         (az, ar), (bz, br), (cz, cr) = self.start, self.end, self.center
         cross = (az - cz) * (br - cr) - (ar - cr) * (bz - cz)
         dot = (az - cz) * (bz - cz) + (ar - cr) * (br - cr)
-        angle = math.atan2(cross * self.turn, dot)
-        return self.turn * (angle if angle >= 0 else angle + 2 * math.pi)
+        chord, radius = math.dist(self.start, self.end), self.radius
+        least = 2 * math.asin(chord / radius / 2) if chord < radius else math.atan2(abs(cross), dot)
+        return self.turn * (least if cross * self.turn >= 0 else 2 * math.pi - least)
 
 
 Curve = Line | Arc
@@ -109,7 +110,7 @@ def mirrored(curve: Curve) -> Curve:
 
 
 def on_arc(arc: Arc, dz: float, dr: float) -> bool:
-    """Tell whether the direction (dz, dr) from an arc's centre meets the arc, ends counted."""
+    """Tell whether the direction (dz, dr) [mm] from an arc's centre meets the arc, ends counted."""
     (az, ar), (bz, br), (cz, cr) = arc.start, arc.end, arc.center
     az, ar, bz, br = az - cz, ar - cr, bz - cz, br - cr
     past_start = (az * dr - ar * dz) * arc.turn >= 0

@@ -11,7 +11,7 @@ __all__ = ["circle_circle", "line_circle", "meetings"]
 
 
 def line_circle(start: Point, end: Point, center: Point, radius: float) -> list[Point]:
-    """List the points where the whole line through two points meets a circle.
+    """List the points where the whole line through two points meets a circle, all in [mm].
 
     A contact no deeper than SAME_MM is one touch, at the foot of the common normal.
 
@@ -37,7 +37,7 @@ def line_circle(start: Point, end: Point, center: Point, radius: float) -> list[
 
 
 def circle_circle(a: Point, ra: float, b: Point, rb: float) -> list[Point]:
-    """List the points where two circles meet; none where they are one circle.
+    """List the points where two circles meet, all in [mm]; none where they are one circle.
 
     A contact no deeper than SAME_MM is one touch, on the line of centres.
 

@@ -208,13 +208,21 @@ def _along(region: Region) -> _Run:
         return _Run(line_z.ravel(), line_r.ravel(), line_dz.ravel(), line_ds.ravel())
 
     nodes, weights = _ARC
-    table = [(*c.center, c.radius, c.sweep / 2, c.start[0], c.start[1]) for c in arcs]
-    zc, rc, radius, half_sweep, zs, rs = np.array(table, dtype=np.float64).T[:, :, None]
-    angle = np.arctan2(rs - rc, zs - zc) + half_sweep * (1 + nodes)
-    sin, cos = np.sin(angle), np.cos(angle)
+    table = [(*c.start, *c.end, c.radius, c.sweep / 2) for c in arcs]
+    z0, r0, z1, r1, radius, half_sweep = np.array(table, dtype=np.float64).T[:, :, None]
+    # From the chord, not the centre: a flat arc's centre is far away and would cost digits.
+    chord = np.hypot(z1 - z0, r1 - r0)
+    tz, tr, turn = (z1 - z0) / chord, (r1 - r0) / chord, np.sign(half_sweep)
+    nz, nr = turn * tr, -turn * tz
+    full, angle = np.abs(half_sweep), np.abs(half_sweep) * nodes
+    sin, cos = radius * np.sin(angle), radius * np.cos(angle)
+    bulge = 2 * radius * np.sin((full + angle) / 2) * np.sin((full - angle) / 2)
+    arc_z, arc_r = (z0 + z1) / 2 + sin * tz + bulge * nz, (r0 + r1) / 2 + sin * tr + bulge * nr
+    arc_dz = (cos * tz - sin * nz) * full * weights
+    arc_ds = radius * full * weights
     return _Run(
-        np.concatenate([line_z.ravel(), (zc + radius * cos).ravel()]),
-        np.concatenate([line_r.ravel(), (rc + radius * sin).ravel()]),
-        np.concatenate([line_dz.ravel(), (-radius * sin * half_sweep * weights).ravel()]),
-        np.concatenate([line_ds.ravel(), (radius * np.abs(half_sweep) * weights).ravel()]),
+        np.concatenate([line_z.ravel(), arc_z.ravel()]),
+        np.concatenate([line_r.ravel(), arc_r.ravel()]),
+        np.concatenate([line_dz.ravel(), arc_dz.ravel()]),
+        np.concatenate([line_ds.ravel(), arc_ds.ravel()]),
     )

@@ -18,9 +18,9 @@ __all__ = ["Piece", "crossings", "pieces"]
 class Piece(NamedTuple):
     """A stretch of a line or circle over which r is a function of z, rising in z.
 
-    ``low`` and ``high`` bound r; ``side`` is +1 on the upper half of a circle, -1 on the lower, 0 on a line;
-    ``sense`` is +1 where the boundary runs towards +z, so that the region lies above, else -1; ``owner`` is
-    the bit of the region it bounds.
+    ``low`` and ``high`` bound r, [mm]; ``side`` is +1 on the upper half of a circle, -1 on the lower, 0 on a
+    line; ``sense`` is +1 where the boundary runs towards +z, so that the region lies above, else -1;
+    ``owner`` is the bit of the region it bounds.
     """
 
     z0: float
@@ -55,7 +55,7 @@ class Piece(NamedTuple):
 
 
 def pieces(loops: Iterable[Iterable[Curve]], owner: int = 1) -> list[Piece]:
-    """Cut loops into pieces; upright lines have no stretch in z and vanish."""
+    """Cut loops into pieces of an owner [-]; upright lines have no stretch in z and vanish."""
     found: list[Piece] = []
     for loop in loops:
         for curve in loop:

@@ -22,7 +22,7 @@ __all__ = ["Slab", "slabs"]
 
 
 class Slab(NamedTuple):
-    """A stretch of stations, and the layers of boundary over it from the axis outwards.
+    """A stretch of stations [mm], and the layers of boundary over it from the axis outwards.
 
     Pieces that coincide over the slab within SAME_MM share a layer, the first owner's first.
     """
