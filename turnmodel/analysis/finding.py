@@ -47,6 +47,10 @@ class Finding:
         Unit of both, empty where they are bare numbers
     mend : str, optional
         What to change, a number where one can be computed
+    feature : str, optional
+        Title of the feature it speaks of, in the first part
+    station : float, optional
+        Where along the first part's axis, [mm]
     """
 
     rule: str
@@ -59,6 +63,8 @@ class Finding:
     limit: float | None = None
     unit: str = ""
     mend: str | None = None
+    feature: str | None = None
+    station: float | None = None
 
 
 def worst_first(findings: list[Finding]) -> tuple[Finding, ...]:

@@ -137,7 +137,8 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
         ledger.fault(None, "outside", "a turned part needs at least one feature outside")
         return None
     station = radius = 0.0
-    thread: catalog.Thread | None = None
+    ahead = [catalog.thread(f.size) if isinstance(f, ExternalThread) else None for f in features]
+    thread: catalog.Thread | None = next((t for t in ahead if t), None)
     traced: list[tuple[float, float, tuple[Curve, ...]]] = []
     sound = True
     for k, (title, feature) in enumerate(zip(titles(features, "outside"), features, strict=True)):
@@ -153,8 +154,7 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
                 ledger.fault(title, given, error.rule, error.mend, feature.where)
                 sound = False
                 continue
-            if isinstance(feature, ExternalThread):
-                thread = catalog.thread(feature.size)
+            thread = ahead[k] or thread
         before = station
         if curves:
             station, radius = curves[-1].end

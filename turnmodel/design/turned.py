@@ -215,7 +215,8 @@ def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan 
     if full > start:
         ceiling.append((full, crest))
     if bottom > full:
-        ceiling.append((bottom, crest - (crest - minor) * (bottom - full) / lead))
+        shallow = crest - (crest - minor) * (bottom - full) / lead
+        ceiling.append((bottom, max(shallow, envelope[-1][1])))
     return ThreadSpan(
         thread=thread,
         external=False,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-__all__ = ["CONTACT_MM", "CONTACT_MM3", "FACETS", "SAME_MM", "circle_deficit", "sagitta"]
+__all__ = ["CONTACT_MM", "CONTACT_MM3", "FACETS", "NEAR_MM", "SAME_MM", "circle_deficit", "sagitta"]
 
 SAME_MM: Final = 1e-9
 """Two lengths [mm] closer than this are one: a million times finer than a micrometer reads, a thousand
@@ -17,6 +17,10 @@ CONTACT_MM: Final = 1e-6
 CONTACT_MM3: Final = 1e-4
 """Overlap [mm3] up to this is contact: a film of 0.1 micrometre over a square millimetre, which no cut
 leaves and no calliper finds."""
+
+NEAR_MM: Final = 2.0
+"""Parts [mm] further apart than this are not neighbours: the search for the gap of two meshes costs more the
+further it looks, and no fit of a small object is that loose."""
 
 FACETS: Final = 128
 """Facets round a full circle, shared by all coaxial parts so that equal diameters touch and do not cut."""

@@ -41,7 +41,7 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
-    """Where a feature begins: its station, the radius before it (0 at the front face), its neighbours."""
+    """Where a feature begins: its station [mm], the radius before it [mm], and the nearest thread, before first."""
 
     station: float
     radius: float
@@ -327,7 +327,7 @@ class Groove(Outside):
 
 @dataclass(frozen=True, slots=True)
 class Relief(Outside):
-    """The groove behind a thread that lets the tool run out, by DIN 76 where its figures are left out.
+    """The groove beside a thread that lets the tool run out, by DIN 76 where its figures are left out.
 
     Parameters
     ----------
@@ -351,10 +351,10 @@ class Relief(Outside):
         Raises
         ------
         BadValue
-            If there is no thread before it
+            If there is no thread to relieve
         """
         if start.thread is None:
-            raise BadValue("relief", 0, "", "stands behind a thread", "put the thread before it, or use groove")
+            raise BadValue("relief", 0, "", "stands beside a thread, and there is none", "use groove")
         standard = run_outs.relief(start.thread, short=self.short)
         r = (standard.diameter if self.diameter is None else mm(self.diameter)) / 2
         return _line(start, r, r, standard.width if self.width is None else mm(self.width))

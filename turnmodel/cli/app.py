@@ -1,0 +1,47 @@
+"""The program: its commands, and how it ends."""
+
+from __future__ import annotations
+
+import sys
+
+import typer
+
+from turnmodel.cli.check import check
+from turnmodel.cli.facts import facts
+from turnmodel.cli.make import make
+from turnmodel.cli.mockup import mockup
+from turnmodel.cli.picture import picture
+from turnmodel.cli.start import start
+from turnmodel.cli.weigh import weigh
+from turnmodel.errors import TurnmodelError, WitnessError
+
+__all__ = ["main"]
+
+SOUND, FAULTY, WRONG_INPUT, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
+"""Exit statuses: no fault; a fault in the design; script or input wrong; our own fault; stopped by the user."""
+
+app = typer.Typer(
+    name="turnmodel",
+    help="Design objects of several turned parts as a short script: see, check, weigh and make them.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+for command in (make, check, weigh, picture, mockup, facts, start):
+    app.command()(command)
+
+
+def main() -> None:
+    """Run a command and exit: 0 no fault, 1 a fault, 2 the script or the input is wrong."""
+    try:
+        app()
+    except WitnessError as error:
+        print(error, file=sys.stderr)
+        sys.exit(OUR_FAULT)
+    except TurnmodelError as error:
+        print(error, file=sys.stderr)
+        sys.exit(WRONG_INPUT)
+    except KeyboardInterrupt:
+        print("stopped", file=sys.stderr)
+        sys.exit(STOPPED)

@@ -1,0 +1,99 @@
+"""The parts of a design's state as pieces before the camera."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from turnmodel.catalog.materials import material
+from turnmodel.design.part import BoughtPart
+from turnmodel.design.surface import surface
+from turnmodel.geometry.frame import coaxial, composed, turn
+from turnmodel.output.pictures.appearance import Appearance, appearance
+from turnmodel.output.pictures.scene import Piece
+from turnmodel.shape.part import placed_mesh
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from turnmodel.design.design import Design
+    from turnmodel.design.part import Part
+    from turnmodel.geometry.frame import Matrix
+
+__all__ = ["part_appearance", "pieces"]
+
+Direction = tuple[float, float, float]
+
+
+def part_appearance(part: Part) -> Appearance:
+    """Tell how a part looks, by its material."""
+    return appearance("ink refill" if isinstance(part, BoughtPart) else material(part.material).family)
+
+
+def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...]:
+    """Mesh the parts of a state where they stand, what stands off the axis turned to the plane of the cut.
+
+    Parameters
+    ----------
+    design : Design
+        The design
+    state : str
+        Name of the state
+    cut : bool
+        Whether the quarter x > 0, y < 0 is taken out of every part that is not bought
+
+    Returns
+    -------
+    tuple of Piece
+        In the order of the design's parts
+    """
+    pose = design.poses[state]
+    present = [part for part in design.parts if part.name in pose.parts]
+    upright = turn(_off_axis(present, pose.parts))
+    placed = {part.name: composed(upright, pose.parts[part.name]) for part in present}
+    ways = _ways(design, state, placed)
+    return tuple(
+        Piece(
+            name=part.name,
+            mesh=placed_mesh(
+                part, placed[part.name], quarter_out=cut and not isinstance(part, BoughtPart)
+            ),
+            appearance=part_appearance(part),
+            pull=ways.get(part.name, ((0.0, 0.0, 0.0), None))[0],
+            carrier=ways.get(part.name, ((0.0, 0.0, 0.0), None))[1],
+        )
+        for part in present
+    )
+
+
+def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
+    """Angle [degrees] that brings the first part off the axis to angle 0."""
+    for part in present:
+        matrix = placements[part.name]
+        if coaxial(matrix) is None:
+            x, y = matrix[0][3], matrix[1][3]
+            if math.hypot(x, y) > 0:
+                return -math.degrees(math.atan2(y, x))
+    return 0.0
+
+
+def _ways(
+    design: Design, state: str, placed: dict[str, Matrix]
+) -> dict[str, tuple[Direction, str | None]]:
+    """Tell by which way each part is drawn off the one that carries it."""
+    ways: dict[str, tuple[Direction, str | None]] = {}
+    standing = {next(iter(placed))}
+    waiting = list(design.poses[state].joints)
+    while waiting:
+        ready = next((j for j in waiting if {j.moving.part, j.fixed.part} & standing), None)
+        if ready is None:
+            break
+        waiting.remove(ready)
+        forward = ready.fixed.part in standing
+        carrier, other = (ready.fixed, ready.moving) if forward else (ready.moving, ready.fixed)
+        if other.part in standing:
+            continue
+        face = composed(placed[carrier.part], surface(design.part(carrier.part), carrier).frame)
+        ways[other.part] = ((face[0][2], face[1][2], face[2][2]), carrier.part)
+        standing.add(other.part)
+    return ways

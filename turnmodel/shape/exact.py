@@ -1,0 +1,56 @@
+"""The CAD solid of a part of a design, and STEP files of parts and of the whole."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+from turnmodel.design.part import Part, built
+from turnmodel.design.turned import Turned
+from turnmodel.shape.solid import StepPart, solid, solid_cut, solid_strip, step_assembly, step_name, step_part
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from pathlib import Path
+
+    import cadquery as cq
+
+    from turnmodel.geometry.frame import Matrix
+
+__all__ = ["part_solid", "write_part_step", "write_step"]
+
+RGB = tuple[float, float, float]
+
+
+@lru_cache(maxsize=128)
+def part_solid(part: Part) -> cq.Solid:
+    """Build a part's exact solid, its threads plain; each step held to its closed form."""
+    made = built(part)
+    if not isinstance(made, Turned):
+        return solid_strip(made)
+    whole = solid(made.body, part.name)
+    return solid_cut(whole, made.tools, part.name) if made.tools else whole
+
+
+def write_part_step(part: Part, rgb: RGB, path: Path) -> None:
+    """Write one part as STEP, its threads named."""
+    step_part(StepPart(name=_named(part), solid=part_solid(part), rgb=rgb), path)
+
+
+def write_step(
+    parts: Sequence[Part], placements: Mapping[str, Matrix], colours: Mapping[str, RGB], path: Path, name: str
+) -> None:
+    """Write the parts of a state, each where it stands, as one STEP assembly with names and colours."""
+    placed = [
+        StepPart(
+            name=_named(part), solid=part_solid(part), rgb=colours[part.name], matrix=placements[part.name]
+        )
+        for part in parts
+        if part.name in placements
+    ]
+    step_assembly(placed, path, name)
+
+
+def _named(part: Part) -> str:
+    made = built(part)
+    return step_name(part.name, made.body) if isinstance(made, Turned) else part.name

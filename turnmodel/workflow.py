@@ -1,0 +1,127 @@
+"""The story of a design: load it, check it, show it, write it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from turnmodel.analysis.report import Report, as_json, report
+from turnmodel.design.loading import load
+from turnmodel.errors import OutputError
+
+if TYPE_CHECKING:
+    from turnmodel.design.design import Design
+
+__all__ = ["Tell", "check", "folder_for", "make", "write_mockup", "write_pictures", "write_solids"]
+
+Tell = Callable[[str], None]
+"""Told of each step of long work as it begins."""
+
+
+def folder_for(script: Path, out: Path | None) -> Path:
+    """Choose the folder that a script's files go to."""
+    return out if out is not None else Path("renders") / script.stem
+
+
+def check(script: Path, settings: Mapping[str, str], *, solids: bool = False) -> tuple[Design, Report]:
+    """Run a script and report on its design."""
+    design, parameters = load(script, settings)
+    return design, report(design, parameters, solids=solids)
+
+
+def make(script: Path, settings: Mapping[str, str], folder: Path, tell: Tell) -> Report:
+    """Write everything there is to a design into a folder, the report last."""
+    tell("building and checking")
+    design, found = check(script, settings, solids=True)
+    _claim(folder)
+    tell("meshes for printing")
+    write_mockup(design, folder)
+    tell("solids")
+    write_solids(design, folder)
+    tell("pictures")
+    write_pictures(design, folder)
+    write_report(found, folder)
+    return found
+
+
+def write_report(found: Report, folder: Path) -> Path:
+    """Write the report as JSON."""
+    from turnmodel.shape.files import written_whole
+
+    path = folder / "report.json"
+    with written_whole(path) as draft:
+        draft.write_text(json.dumps(as_json(found), indent=2) + "\n", encoding="utf-8")
+    return path
+
+
+def write_mockup(design: Design, folder: Path) -> list[Path]:
+    """Write an STL of every part that is made and a 3MF of the set, at nominal size."""
+    from turnmodel.design.part import BoughtPart
+    from turnmodel.output.pictures.pieces import part_appearance
+    from turnmodel.shape.files import PrintPart, write_3mf, write_stl
+    from turnmodel.shape.part import part_mesh
+
+    _claim(folder)
+    printed = [part for part in design.parts if not isinstance(part, BoughtPart)]
+    written = []
+    for part in printed:
+        path = folder / "parts" / f"{_file_name(part.name)}.stl"
+        write_stl(part_mesh(part), path, part.name)
+        written.append(path)
+    path = folder / f"{_file_name(design.name)}.3mf"
+    parts = [
+        PrintPart(name=part.name, mesh=part_mesh(part), color=part_appearance(part).base) for part in printed
+    ]
+    write_3mf(parts, path, design.name)
+    return [*written, path]
+
+
+def write_solids(design: Design, folder: Path) -> list[Path]:
+    """Write a STEP of every part and of the first state's assembly."""
+    from turnmodel.output.pictures.pieces import part_appearance
+    from turnmodel.shape.exact import write_part_step, write_step
+
+    _claim(folder)
+    colours = {part.name: part_appearance(part).base for part in design.parts}
+    written = []
+    for part in design.parts:
+        path = folder / "parts" / f"{_file_name(part.name)}.step"
+        write_part_step(part, colours[part.name], path)
+        written.append(path)
+    for state, pose in design.poses.items():
+        path = folder / f"{_file_name(design.name)}-{_file_name(state)}.step"
+        write_step(design.parts, pose.parts, colours, path, f"{design.name}, {state}")
+        written.append(path)
+    return written
+
+
+def write_pictures(design: Design, folder: Path) -> list[Path]:
+    """Write the pictures of every state: whole, cut open, drawn apart."""
+    from turnmodel.output.pictures.pieces import pieces
+    from turnmodel.output.pictures.views import Shot, render_set, save
+
+    _claim(folder)
+    shots, paths = [], []
+    for state in design.states:
+        for view in ("whole", "cut", "apart"):
+            shots.append(Shot(pieces=pieces(design, state, cut=view == "cut"), view=view))
+            paths.append(folder / f"{_file_name(state)}-{view}.png")
+    return [save(picture, path) for picture, path in zip(render_set(shots), paths, strict=True)]
+
+
+def _claim(folder: Path) -> None:
+    """Hold a folder to being one that can be written, before any work is done for it."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputError(f"cannot write into {folder}: {error.strerror or error}") from error
+
+
+def _file_name(name: str) -> str:
+    """Make a name safe as a file's."""
+    kept = "".join(c if c.isalnum() else "-" for c in name.casefold())
+    return "-".join(word for word in kept.split("-") if word) or "unnamed"
+
+
