@@ -35,7 +35,7 @@ class Drill:
     overall : float
         Overall length, metric to the point's tip, inch to its shoulder, [mm]
     point_angle : float
-        Included angle of the point, [deg]
+        Included angle of the point, [degrees]
     kind : str
         ``"metric"``, ``"metric long"``, ``"fraction"``, ``"number"`` or ``"letter"``
     source : Source

@@ -41,12 +41,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """The least and the most a figure is found to be.
+    """The least and the most a dimension is found to be.
 
     Parameters
     ----------
     low, high : float
-        Ends of the span, in the figure's own unit
+        Ends of the span, [mm]
     source : Source
         Where they come from
     """

@@ -1,4 +1,7 @@
-"""What a thread asks of its tools: the hole before the tap, the hole a screw passes, and the run-outs."""
+"""What a thread asks of its tools: the hole before the tap, the hole a screw passes, and the run-outs.
+
+Leads and reliefs are laid down in `turnmodel.catalog.run_outs` and offered here beside the drills.
+"""
 
 from __future__ import annotations
 
@@ -35,6 +38,8 @@ CONVENTIONS: Final = {"3H/4": 0.75, "5H/8": 0.625}
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HoleDrill:
     """A drill for a hole that a thread is cut in, or passes.
+
+    For threads that are not of 60 degrees both percentages are of the form's own depth.
 
     Parameters
     ----------
@@ -152,7 +157,7 @@ def tap_drill(thread: Thread, percent: float | None = None, convention: str = "3
         hole = thread.major_d - percent / 100 * _full_depth(thread, convention)
         place = f"{percent:g} % of thread by {convention}, nearest drill"
         return _hole(
-            thread, _nearest(thread, hole), Source(work="common practice", place=place, basis=_PRACTICE)
+            thread, _nearest(thread, hole), Source(work="common practice", place=place, basis=Basis.PRACTICE)
         )
     right_hand = thread.designation.removesuffix(" LH")
     if right_hand in _tabled("tap_drills"):
@@ -201,9 +206,8 @@ def clearance_drill(thread: Thread) -> HoleDrill:
     return _hole(thread, above, _CLOSE)
 
 
-_PRACTICE: Final = Basis.PRACTICE
 _D_LESS_P: Final = Source(
-    work="common practice", place="major diameter less pitch, nearest drill", basis=_PRACTICE
+    work="common practice", place="major diameter less pitch, nearest drill", basis=Basis.PRACTICE
 )
 _CLOSE: Final = Source(
     work="house choice", place="next drill above 1.05 of the major diameter", basis=Basis.HOUSE

@@ -48,7 +48,7 @@ class Truncation:
         Parameters
         ----------
         angle : float
-            Included angle of the thread, [deg]
+            Included angle of the thread, [degrees]
 
         Returns
         -------
@@ -76,7 +76,7 @@ class ThreadForm:
     name : str
         Name of the form
     angle : float
-        Included angle, [deg]
+        Included angle, [degrees]
     external_crest, external_root, internal_crest, internal_root : Truncation
         Ends of the screw's ridge and groove, and of the nut's
     source : Source

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING, Final
 
-from turnmodel.catalog.table import rows
+from turnmodel.catalog.table import rows, source_of
 from turnmodel.catalog.thread_forms import ISO_METRIC, UNIFIED
 from turnmodel.errors import UnknownName
 from turnmodel.source import Basis, Source
@@ -77,7 +77,7 @@ def limits(thread: Thread, external: bool, fit: str | None = None) -> ThreadLimi
     Raises
     ------
     UnknownName
-        If the thread has no such class; the message lists those it has.
+        If the thread has no limits here or no such class; the message proposes the nearest.
 
     Notes
     -----
@@ -168,11 +168,6 @@ def _is_external(fit: str) -> bool:
 
 # ISO 965-1, in micrometres
 
-_TABLES: Final = Source(
-    work="ISO 965-1:1998",
-    place="tables 1 to 5; 6g and 6H checked against public tables of limits",
-    basis=Basis.MEMORY,
-)
 _FORMULAS: Final = Source(
     work="ISO 965-1:1998", place="formulas of clause 13, for a combination of no table", basis=Basis.COMPUTED
 )
@@ -194,8 +189,8 @@ def _metric(thread: Thread, external: bool, fit: str) -> ThreadLimits:
     crest = _tolerance(thread, "Td" if external else "TD1", crest_grade) / 1000
     flank = _tolerance(thread, "Td2" if external else "TD2", flank_grade) / 1000
     shift = (_deviation(thread.pitch, letter) or 0.0) / 1000
-    tabled = thread.pitch in _by_pitch() and _cell(thread) is not None
-    source = _TABLES if tabled else _FORMULAS
+    cell = _cell(thread)
+    source = source_of(cell) if cell else _FORMULAS
     if not external:
         return ThreadLimits(
             external=False,
@@ -282,8 +277,13 @@ def _by_step() -> tuple[dict[str, str], ...]:
 
 # ASME B1.1, in inches
 
-_ASME: Final = Source(
-    work="ASME B1.1-2003", place="formulas of section 5, grades of 2A recalled", basis=Basis.COMPUTED
+_RECALLED: Final = Source(
+    work="ASME B1.1-2003", place="formulas of section 5, recalled", basis=Basis.COMPUTED
+)
+_CHECKED: Final = Source(
+    work="ASME B1.1-2003",
+    place="formulas of section 5, recalled; checked on public tables, 0-80 to 2-64 and 2B of UNC to 1/2 in",
+    basis=Basis.COMPUTED,
 )
 _FLANK_RATIO: Final = {"1A": 1.5, "2A": 1.0, "3A": 0.75, "1B": 1.95, "2B": 1.3, "3B": 0.975}
 
@@ -293,6 +293,7 @@ def _unified(thread: Thread, external: bool, fit: str) -> ThreadLimits:
     d, p = thread.major_d / inch, thread.pitch / inch
     engaged = d if thread.series in ("UNC", "UNF") else 9 * p
     class_2a = round(0.0015 * math.cbrt(d) + 0.0015 * math.sqrt(engaged) + 0.015 * math.cbrt(p) ** 2, 6)
+    source = _CHECKED if fit in ("2A", "2B") else _RECALLED
     flank = _places(_FLANK_RATIO[fit] * class_2a)
     allowance = _places(0.3 * class_2a) if fit in ("1A", "2A") else 0.0
     major, pitch, minor = (_places(x / inch) for x in (thread.major_d, thread.pitch_d, thread.minor_d))
@@ -307,7 +308,7 @@ def _unified(thread: Thread, external: bool, fit: str) -> ThreadLimits:
             minor_max=(minor + _places(_minor_tolerance(d, p, fit))) * inch,
             minor_min=minor * inch,
             root_max=None,
-            source=_ASME,
+            source=source,
         )
     crest = _places((0.09 if fit == "1A" else 0.06) * math.cbrt(p) ** 2)
     pitch_max, major_max = pitch - allowance, major - allowance
@@ -321,7 +322,7 @@ def _unified(thread: Thread, external: bool, fit: str) -> ThreadLimits:
         minor_max=(minor - allowance) * inch,
         minor_min=(pitch_max - flank - 0.75 * thread.form.sharp_height * p) * inch,
         root_max=(major_max - _UNR_DEPTH * p) * inch,
-        source=_ASME,
+        source=source,
     )
 
 
