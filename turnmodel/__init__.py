@@ -28,12 +28,10 @@ if TYPE_CHECKING:
         cone,
         cylinder,
         dome,
-        groove,
         knurl,
-        relief,
         shoulder,
-        thread,
     )
+    from turnmodel.design.features.threaded import groove, relief, thread
     from turnmodel.design.joint import state
     from turnmodel.design.part import Part, bar, bought
     from turnmodel.design.strip import bend, straight
@@ -46,17 +44,8 @@ _HOMES = {
     "design.features.across": ("cross_hole", "cross_tap", "flat", "saddle", "slot"),
     "design.features.base": ("chamfer", "fillet"),
     "design.features.inside": ("bore", "counterbore", "countersink", "drill", "recess", "tap", "taper_bore"),
-    "design.features.outside": (
-        "bow",
-        "cone",
-        "cylinder",
-        "dome",
-        "groove",
-        "knurl",
-        "relief",
-        "shoulder",
-        "thread",
-    ),
+    "design.features.outside": ("bow", "cone", "cylinder", "dome", "knurl", "shoulder"),
+    "design.features.threaded": ("groove", "relief", "thread"),
     "design.joint": ("state",),
     "design.part": ("Part", "bar", "bought"),
     "design.strip": ("bend", "straight"),

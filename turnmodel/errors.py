@@ -53,7 +53,7 @@ def nearest(given: str, choices: Iterable[str]) -> str | None:
 
 @dataclass(frozen=True, slots=True)
 class Where:
-    """A place in a script."""
+    """A place in a script: its file, and the number of the line [-]."""
 
     file: str
     line: int

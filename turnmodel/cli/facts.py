@@ -13,7 +13,9 @@ __all__ = ["facts"]
 
 
 def facts(
-    kind: Annotated[str, typer.Argument(metavar="KIND", help="threads, drills, materials, bars, refills ...")],
+    kind: Annotated[
+        str, typer.Argument(metavar="KIND", help="threads, drills, materials, bars, refills ...")
+    ],
     query: Annotated[
         str | None, typer.Argument(metavar="QUERY", help="A name; left out, all names of the kind.")
     ] = None,

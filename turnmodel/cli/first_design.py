@@ -6,7 +6,7 @@ __all__ = ["design"]
 
 
 def design(inside_length: float = 30.0) -> Design:
-    """Set the parameters from the command line: --set inside_length=40."""
+    """Lay the box out from the room inside [mm], which the command line sets: --set inside_length=40."""
     box = Part.turned(
         "box",
         material="CW614N",

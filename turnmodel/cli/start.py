@@ -14,7 +14,9 @@ __all__ = ["start"]
 
 
 def start(
-    path: Annotated[Path, typer.Argument(metavar="NEW.py", help="The script to write.")] = Path("my_object.py"),
+    path: Annotated[Path, typer.Argument(metavar="NEW.py", help="The script to write.")] = Path(
+        "my_object.py"
+    ),
 ) -> None:
     """Write a new script to begin from; a script that is there already stays."""
     text = files("turnmodel.cli").joinpath("first_design.py").read_text(encoding="utf-8")

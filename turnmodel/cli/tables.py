@@ -111,5 +111,7 @@ def findings_table(findings: Iterable[Finding]) -> Table:
     made = table("findings", [("", "left"), ("state", "left"), ("what", "left"), ("mend", "left")])
     for finding in findings:
         ink = _INK[finding.severity]
-        made.add_row(f"[{ink}]{finding.severity}[/]", finding.state or "", finding.message, finding.mend or "")
+        made.add_row(
+            f"[{ink}]{finding.severity}[/]", finding.state or "", finding.message, finding.mend or ""
+        )
     return made

@@ -22,7 +22,8 @@ def weigh(script: Script, given: Set = None, as_json: AsJson = False) -> None:
             "design": design.name,
             "parts": {n: {"mass_g": w.mass, "balance_mm": w.balance} for n, w in parts.items()},
             "states": {
-                n: {"mass_g": w.mass, "balance_mm": w.balance, "length_mm": w.length} for n, w in states.items()
+                n: {"mass_g": w.mass, "balance_mm": w.balance, "length_mm": w.length}
+                for n, w in states.items()
             },
         }
         print(json.dumps(laid_out, indent=2))
@@ -44,7 +45,5 @@ def weigh(script: Script, given: Set = None, as_json: AsJson = False) -> None:
     made = table("states", columns)
     for name, state in states.items():
         share = 100 * (state.balance - state.front) / state.length
-        made.add_row(
-            name, f"{state.mass:.2f}", f"{state.balance:.2f}", f"{share:.0f}", f"{state.length:.2f}"
-        )
+        made.add_row(name, f"{state.mass:.2f}", f"{state.balance:.2f}", f"{share:.0f}", f"{state.length:.2f}")
     out.print(made)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from turnmodel.design.face import Face
 from turnmodel.design.joint import Joint, Screw, State
@@ -16,6 +15,9 @@ from turnmodel.design.pose import Pose, posed
 from turnmodel.design.script import script_place
 from turnmodel.design.turned import Turned
 from turnmodel.errors import DesignFaults, Fault, UnknownName, Where
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
 
 __all__ = ["Design"]
 
@@ -137,9 +139,7 @@ def _joint_faults(joints: Sequence[object], parts: Sequence[Part]) -> list[Fault
         check_fields(joint, ledger, joint.word)
         for face in (joint.moving, joint.fixed):
             if not isinstance(face, Face):
-                ledger.fault(
-                    joint.word, repr(face), "must be a face", 'write part.face("name")', joint.where
-                )
+                ledger.fault(joint.word, repr(face), "must be a face", 'write part.face("name")', joint.where)
             elif face.part not in names:
                 ledger.fault(
                     joint.word, str(face), str(UnknownName("part of the design", face.part, names)),

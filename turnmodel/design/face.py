@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from turnmodel.design.script import script_place
-from turnmodel.errors import Where
-from turnmodel.geometry.curve import Curve
-from turnmodel.geometry.frame import Matrix
+
+if TYPE_CHECKING:
+    from turnmodel.errors import Where
+    from turnmodel.geometry.curve import Curve
+    from turnmodel.geometry.frame import Matrix
 
 __all__ = ["End", "Face", "Surface"]
 

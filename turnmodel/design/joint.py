@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from turnmodel.design.face import Face
 from turnmodel.design.ledger import Measure, angle, mm, not_negative, number, positive
 from turnmodel.design.part import Part
 from turnmodel.design.script import script_place
-from turnmodel.errors import Where
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from turnmodel.design.face import Face
+    from turnmodel.errors import Where
 
 __all__ = ["Joint", "Press", "Screw", "Seat", "Spring", "State", "press", "screw", "seat", "spring", "state"]
 
@@ -23,6 +26,8 @@ class Joint:
     ----------
     moving, fixed : Face
         The two faces that meet; either part may be the one that stands already
+    turn : float, optional
+        Turn of the moving part about the joint's axis, [degrees]
     """
 
     word: ClassVar[str] = "joint"

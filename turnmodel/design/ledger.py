@@ -81,9 +81,7 @@ def _other_sign(unit: str) -> Callable[[float], str | None]:
     return lambda value: f"did you mean {-value:g} {unit}?" if value < 0 else None
 
 
-_POSITIVE = Rule(
-    unit="mm", test=lambda v: v > 0, sentence="must be more than 0 mm", mend=_other_sign("mm")
-)
+_POSITIVE = Rule(unit="mm", test=lambda v: v > 0, sentence="must be more than 0 mm", mend=_other_sign("mm"))
 _NOT_NEGATIVE = Rule(
     unit="mm", test=lambda v: v >= 0, sentence="must not be below 0 mm", mend=_other_sign("mm")
 )
@@ -129,8 +127,10 @@ def angle(default: Any = ..., *, below: float = math.inf, above: float = -math.i
 
 
 def whole(default: Any = ..., *, least: int = 1) -> Any:
-    """Declare a count."""
-    rule = Rule(unit="", test=lambda v: v >= least and v == int(v), sentence=f"must be a count of {least} or more")
+    """Declare a count of at least so many [-]."""
+    rule = Rule(
+        unit="", test=lambda v: v >= least and v == int(v), sentence=f"must be a count of {least} or more"
+    )
     return _ruled(rule, default)
 
 

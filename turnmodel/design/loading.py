@@ -6,15 +6,17 @@ import inspect
 import math
 import sys
 import traceback
-from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from turnmodel.design.design import Design
 from turnmodel.errors import DesignFaults, OptionError, ScriptError, TurnmodelError, Where, nearest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping
+    from pathlib import Path
 
 __all__ = ["Script", "load", "read_script"]
 
@@ -79,13 +81,15 @@ def read_script(path: Path) -> Script:
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
         near = nearest(path.name, [p.name for p in path.parent.glob("*.py")] if path.parent.is_dir() else [])
-        raise ScriptError(str(path), "there is no such script", None, near and f"did you mean {near!r}?") from None
+        raise ScriptError(
+            str(path), "there is no such script", None, near and f"did you mean {near!r}?"
+        ) from None
     except (OSError, UnicodeDecodeError) as error:
         raise ScriptError(str(path), f"cannot be read: {_reason(error)}") from None
     module = ModuleType(path.stem)
     module.__file__ = str(path)
     with _told(path), _beside(path):
-        exec(compile(text, str(path), "exec"), module.__dict__)  # noqa: S102 - running the script is the job
+        exec(compile(text, str(path), "exec"), module.__dict__)
     function = getattr(module, "design", None)
     if not callable(function):
         names = [name for name, value in vars(module).items() if inspect.isfunction(value)]
@@ -171,7 +175,7 @@ def _told(path: Path) -> Iterator[None]:
         raise ScriptError("script", "it calls itself without end", _line(error, path)) from None
     except SystemExit as error:
         raise ScriptError("script", "it ends the program; a design returns", _line(error, path)) from None
-    except Exception as error:  # noqa: BLE001 - a script may raise anything
+    except Exception as error:
         raise ScriptError(type(error).__name__, _reason(error), _line(error, path)) from None
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -9,15 +10,8 @@ from typing import TYPE_CHECKING
 from turnmodel.catalog import run_outs
 from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.base import Chamfer, Edge
-from turnmodel.design.features.outside import (
-    Cylinder,
-    ExternalThread,
-    Groove,
-    Outside,
-    Relief,
-    Shoulder,
-    Start,
-)
+from turnmodel.design.features.outside import Cylinder, Outside, Shoulder, Start
+from turnmodel.design.features.threaded import ExternalThread, Groove, Relief
 from turnmodel.design.ledger import check_fields, mm
 from turnmodel.errors import BadValue
 from turnmodel.geometry.body import ThreadSpan
@@ -36,7 +30,7 @@ __all__ = ["Outline", "Place", "checked_outside", "outline", "titles"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where one feature came to lie: its curves before any edge was treated, the radii that meet its ends."""
+    """Where one feature came to lie: its curves before any edge was treated, the radii that meet its ends, all [mm]."""
 
     title: str
     feature: Outside | Shoulder
@@ -49,7 +43,7 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outline:
-    """The outside of a part: a region down to the axis, its threads, and where each feature lies."""
+    """The outside of a part: a region down to the axis, its threads, and where each feature lies, its length [mm]."""
 
     region: Region
     threads: tuple[ThreadSpan, ...]
@@ -183,9 +177,7 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
 _Corner = tuple[Edge, str, Outside]  # the treatment, the feature's title, the feature
 
 
-def _chain(
-    runs: Sequence[Place], ledger: Ledger
-) -> tuple[list[Curve], dict[int, _Corner], list[ThreadSpan]]:
+def _chain(runs: Sequence[Place], ledger: Ledger) -> tuple[list[Curve], dict[int, _Corner], list[ThreadSpan]]:
     """Join the runs by walls; tell which edge treats the corner behind each curve; cut the threads."""
     chain: list[Curve] = []
     edges: dict[int, _Corner] = {}
@@ -193,7 +185,7 @@ def _chain(
     at: Point = (0.0, 0.0)
     for k, place in enumerate(runs):
         feature = place.feature
-        assert isinstance(feature, Outside)  # noqa: S101 - shoulders carry no curves
+        assert isinstance(feature, Outside)
         front, back = feature.front or feature.edges, feature.back or feature.edges
         if isinstance(feature, ExternalThread):
             grooved = [
@@ -256,12 +248,16 @@ def _cut_thread(
     (front, front_legs, front_free), (back, back_legs, back_free) = ends
     z0, z1 = place.start, place.end
     ceiling: list[Point] = []
-    ceiling += [(z0, crest)] if front_legs is None else [(z0, crest - front_legs[1]), (z0 + front_legs[0], crest)]
-    ceiling += [(z1, crest)] if back_legs is None else [(z1 - back_legs[0], crest), (z1, crest - back_legs[1])]
+    ceiling += (
+        [(z0, crest)] if front_legs is None else [(z0, crest - front_legs[1]), (z0 + front_legs[0], crest)]
+    )
+    ceiling += (
+        [(z1, crest)] if back_legs is None else [(z1 - back_legs[0], crest), (z1, crest - back_legs[1])]
+    )
     floor: list[Point] = []
     floor += [(z0, root)] if front_free else [(z0, crest), (z0 + lead, root)]
     floor += [(z1, root)] if back_free else [(z1 - lead, root), (z1, crest)]
-    if any(b[0] < a[0] for line in (ceiling, floor) for a, b in zip(line, line[1:], strict=False)):
+    if any(b[0] < a[0] for line in (ceiling, floor) for a, b in itertools.pairwise(line)):
         ends_need = sum(legs[0] for legs in (front_legs, back_legs) if legs)
         least = max(lead * ((not front_free) + (not back_free)), ends_need)
         ledger.fault(

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from turnmodel.catalog import bars, materials, refills
 from turnmodel.design.face import End, Face
-from turnmodel.design.features.across import Across
-from turnmodel.design.features.inside import Inside
-from turnmodel.design.features.outside import Outside, Shoulder
 from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive
 from turnmodel.design.script import script_place
 from turnmodel.design.strip import Bend, Straight, StripScript, stripped
@@ -21,7 +17,25 @@ from turnmodel.geometry.body import Body
 from turnmodel.geometry.region import polygon
 from turnmodel.geometry.strip import Strip
 
-__all__ = ["BoughtPart", "Built", "Part", "Stock", "StripPart", "TurnedPart", "bar", "bought", "built", "part_faults"]
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from turnmodel.design.features.across import Across
+    from turnmodel.design.features.inside import Inside
+    from turnmodel.design.features.outside import Outside, Shoulder
+
+__all__ = [
+    "BoughtPart",
+    "Built",
+    "Part",
+    "Stock",
+    "StripPart",
+    "TurnedPart",
+    "bar",
+    "bought",
+    "built",
+    "part_faults",
+]
 
 Built = Turned | Strip
 """What a part is once built: a turned body or a strip."""
@@ -213,7 +227,7 @@ class StripPart(Part):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BoughtPart(Part):
-    """A part that is bought: a refill of the catalog, or an envelope and a mass of the script's own."""
+    """A part that is bought: a refill of the catalog, or an envelope and a mass [g] of the script's own."""
 
     material: str = ""
     refill: str | None = named(refills.refill, None)
@@ -225,12 +239,16 @@ class BoughtPart(Part):
         """Mass, [g]."""
         if self.mass is not None:
             return self.mass
-        assert self.refill is not None  # noqa: S101 - part_faults holds this
+        assert self.refill is not None
         return refills.refill(self.refill).mass_g
 
 
 def bought(
-    name: str, *, refill: str | None = None, outside: Sequence[Outside | Shoulder] = (), mass: float | None = None
+    name: str,
+    *,
+    refill: str | None = None,
+    outside: Sequence[Outside | Shoulder] = (),
+    mass: float | None = None,
 ) -> BoughtPart:
     """Describe a part that is bought.
 
@@ -272,7 +290,7 @@ def _build(part: Part) -> tuple[Built | None, tuple[Fault, ...]]:
         return turned(
             TurnedScript(part.name, part.outside, part.from_front, part.from_back, part.across, stock_d)
         )
-    assert isinstance(part, BoughtPart)  # noqa: S101
+    assert isinstance(part, BoughtPart)
     if part.outside:
         return turned(TurnedScript(part.name, part.outside, (), (), (), None))
     try:
@@ -315,7 +333,13 @@ def part_faults(part: Part) -> tuple[Fault, ...]:
 
 def _check_bought(part: BoughtPart, ledger: Ledger) -> None:
     if part.refill is None and part.mass is None:
-        ledger.fault(None, "mass", "a bought part needs the mass it was weighed at", "give mass=... in grams", part.where)
+        ledger.fault(
+            None,
+            "mass",
+            "a bought part needs the mass it was weighed at",
+            "give mass=... in grams",
+            part.where,
+        )
     if part.refill is not None:
         try:
             refills.refill(part.refill)
@@ -329,7 +353,12 @@ def _located(fault: Fault, part: Part) -> Fault:
     if fault.where is not None:
         return fault
     return Fault(
-        part=fault.part, feature=fault.feature, given=fault.given, rule=fault.rule, mend=fault.mend, where=part.where
+        part=fault.part,
+        feature=fault.feature,
+        given=fault.given,
+        rule=fault.rule,
+        mend=fault.mend,
+        where=part.where,
     )
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -22,6 +21,8 @@ from turnmodel.geometry.seating import radial_range, stand_off
 from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
     from turnmodel.design.face import Surface
 
 __all__ = ["Pose", "body_at", "cross_thread", "posed"]
@@ -36,7 +37,7 @@ class Pose:
 
 
 @dataclass(frozen=True, slots=True)
-class _Refused(Exception):  # noqa: N818 - a reason, told as a fault
+class _Refused(Exception):
     given: str
     rule: str
     mend: str | None = None
@@ -186,7 +187,8 @@ def _threads(joint: Screw, moving: Part, fixed: Part) -> tuple[ThreadSpan, Threa
     ]
     if not pairs:
         listed = [
-            ", ".join(f"{s.thread.designation} {'outside' if s.external else 'inside'}" for s in _spans(p)) or "none"
+            ", ".join(f"{s.thread.designation} {'outside' if s.external else 'inside'}" for s in _spans(p))
+            or "none"
             for p in (moving, holder)
         ]
         raise _Refused(
@@ -235,17 +237,14 @@ def _in_step(
     if seen is None:
         raise _Refused(str(joint), f"the threads of {moving.name} and {holder.name} do not share an axis")
     placed_own = body_at(Body(plain=Region(loops=()), threads=(own,)), seen).threads[0]
-    if own.external:
-        step = phase_turn(placed_own, other)
-    else:
-        step = -phase_turn(other, placed_own)
+    step = phase_turn(placed_own, other) if own.external else -phase_turn(other, placed_own)
     return composed(base, turn(step), inverse(base), target)
 
 
 def _span_frame(part: Part, span: ThreadSpan) -> Matrix:
     """Frame in which a span's axis is z: the part's own, or that of a cross tap's mouth."""
     made = built(part)
-    assert isinstance(made, Turned)  # noqa: S101
+    assert isinstance(made, Turned)
     for cut in made.across:
         if isinstance(cut.feature, CrossTap) and cross_thread(cut.feature) == span:
             return cross_surface(made, cut).frame
@@ -253,12 +252,10 @@ def _span_frame(part: Part, span: ThreadSpan) -> Matrix:
 
 
 def body_at(body: Body, place: tuple[float, float, bool]) -> Body:
-    """Place a body along the axis: turned end for end where asked, then turned, then moved."""
+    """Place a body along the axis: turned end for end where asked, then turned [degrees], then moved [mm]."""
     station, degrees, flip = place
     if flip:
         body = body_flipped(body)
     if degrees and body.threads:
         body = body_turned(body, degrees)
     return body_moved(body, station) if station else body
-
-

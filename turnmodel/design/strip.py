@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 import math
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from turnmodel.design.ledger import Ledger, Measure, angle, check_fields, mm, positive
 from turnmodel.design.script import script_place
@@ -15,6 +15,9 @@ from turnmodel.geometry.curve import Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.strip import Bent, Strip, width_at
 from turnmodel.geometry.tolerance import SAME_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
 
 __all__ = ["Bend", "Straight", "StripScript", "bend", "straight", "stripped"]
 
@@ -116,7 +119,7 @@ def _half(
     widths: Sequence[tuple[float, float]], corner: float, ledger: Ledger, where: Where | None
 ) -> Region | None:
     """Trace the upper half of the flat outline."""
-    rising = all(a[0] < b[0] for a, b in zip(widths, widths[1:], strict=False))
+    rising = all(a[0] < b[0] for a, b in itertools.pairwise(widths))
     if len(widths) < 2 or widths[0][0] != 0 or not rising:
         ledger.fault(
             None, "widths", "must begin at 0 and go along the strip, two or more",
@@ -124,7 +127,7 @@ def _half(
         )  # fmt: skip
         return None
     points: list[Point] = [(0.0, 0.0), *((x, w / 2) for x, w in widths), (widths[-1][0], 0.0)]
-    chain: list[Curve] = [Line(start=a, end=b) for a, b in zip(points, points[1:], strict=False)]
+    chain: list[Curve] = [Line(start=a, end=b) for a, b in itertools.pairwise(points)]
     if corner > 0:
         try:
             first = filleted(chain[0], chain[1], corner)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from turnmodel.design.face import Face, Surface
 from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Round, Saddle, radial
 from turnmodel.design.features.inside import Recess
-from turnmodel.design.face import Face, Surface
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, Built, Part, StripPart, built
 from turnmodel.design.turned import CrossCut, Turned
@@ -32,7 +32,7 @@ def face_names(part: Part) -> tuple[str, ...]:
     made = built(part)
     if isinstance(part, StripPart):
         return tuple(part.holes)
-    assert isinstance(made, Turned)  # noqa: S101
+    assert isinstance(made, Turned)
     marked = [entry.feature.mark for entry in (*made.outside, *made.inside, *made.across)]
     bought = ("tip",) if isinstance(part, BoughtPart) and part.refill else ()
     return ("front", "back", *bought, *(mark for mark in marked if mark))
@@ -53,7 +53,7 @@ def surface(part: Part, face: Face) -> Surface:
         raise UnknownName(f"face of {part.name}", face.name, face_names(part))
     if isinstance(part, StripPart):
         return _strip_surface(part, made, face)
-    assert isinstance(made, Turned)  # noqa: S101
+    assert isinstance(made, Turned)
     if face.name in ("front", "back"):
         return _end(made, face)
     if isinstance(part, BoughtPart) and face.name == "tip":
@@ -93,7 +93,9 @@ def _outer(made: Turned, place: Place, face: Face) -> Surface:
     if place.curves and end is None:
         first, last = place.curves[0].start[1], place.curves[-1].end[1]
         if first == last:
-            raise BadText("face", str(face), 'a straight length has no face of its own; add "front" or "back"')
+            raise BadText(
+                "face", str(face), 'a straight length has no face of its own; add "front" or "back"'
+            )
         return _ring(made, place.curves, -1.0 if first < last else 1.0, face)
     at_front = end != "back"
     station = place.start if at_front else place.end
@@ -148,7 +150,7 @@ def _forward(made: Turned) -> Surface:
 
 
 def _strip_surface(part: StripPart, made: Built, face: Face) -> Surface:
-    assert isinstance(made, Strip)  # noqa: S101
+    assert isinstance(made, Strip)
     if face.end not in ("under", "top"):
         raise BadText("face", str(face), 'a strip is met from one side; add "under" or "top"')
     along = made.holes[list(part.holes).index(face.name)][0]
@@ -176,7 +178,7 @@ def cross_surface(made: Turned, cut: CrossCut) -> Surface:
         middle = (start + end) / 2
         origin = (out[0] * height, out[1] * height, middle)
         return Surface(frame=frame(origin, out, (0.0, 0.0, 1.0)))
-    raise BadText("face", f'{cut.title}', "this feature has no face to rest on")
+    raise BadText("face", f"{cut.title}", "this feature has no face to rest on")
 
 
 def _axial(station: float, sign: float) -> Matrix:

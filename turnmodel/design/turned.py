@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from turnmodel.design.features.across import Across, Round
-from turnmodel.design.features.inside import Cut, Hole, Inside, Tap, mouth_cut, removed
 from turnmodel.design.features.base import Chamfer
+from turnmodel.design.features.inside import Cut, Hole, Inside, Tap, mouth_cut, removed
 from turnmodel.design.ledger import Default, Ledger, check_fields, mm
 from turnmodel.design.outline import Outline, Place, checked_outside, outline, titles
 from turnmodel.errors import BadValue, Fault, Where
-from turnmodel.geometry.across import Tool
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
 from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, shifted
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from turnmodel.design.features.outside import Outside, Shoulder
+    from turnmodel.geometry.across import Tool
 
 __all__ = ["Bored", "CrossCut", "Turned", "TurnedScript", "turned"]
 
@@ -53,7 +54,7 @@ class CrossCut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turned:
-    """A turned part, built: the exact body, what is cut across it, and where its features lie."""
+    """A turned part, built: the exact body, what is cut across it, where its features lie, its length [mm]."""
 
     body: Body
     outside: tuple[Place, ...]
@@ -69,7 +70,7 @@ class Turned:
 
 
 class TurnedScript(NamedTuple):
-    """The part as the script lists it."""
+    """The part as the script lists it, with the diameter of its bar [mm]."""
 
     name: str
     outside: tuple[Outside | Shoulder, ...]
@@ -137,13 +138,18 @@ def _hold_to_bar(outer: Outline, stock_d: float | None, ledger: Ledger) -> None:
             )  # fmt: skip
 
 
-def _bored(outer: Outline, script: TurnedScript, ledger: Ledger) -> tuple[list[Bored], list[tuple[str, Region, Where | None]]]:
+def _bored(
+    outer: Outline, script: TurnedScript, ledger: Ledger
+) -> tuple[list[Bored], list[tuple[str, Region, Where | None]]]:
     """Cut everything inside, front first, and tell what each cut removes."""
     length = outer.length
     walls: list[tuple[Point, ...]] = []  # in stations
     found: list[Bored] = []
     regions: list[tuple[str, Region, Where | None]] = []
-    for back, side, features in ((False, "from front", script.from_front), (True, "from back", script.from_back)):
+    for back, side, features in (
+        (False, "from front", script.from_front),
+        (True, "from back", script.from_back),
+    ):
         for title, feature in zip(titles(features, side), features, strict=True):
             hole = Hole(length=length, walls=tuple(_seen(wall, length, back) for wall in walls))
             try:
@@ -231,14 +237,14 @@ def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan 
 def _envelope(hole: Hole, end: float) -> list[Point]:
     """Wall of the hole from its face to a depth: straight pieces, two points where it steps."""
     marks = {0.0, end}
-    pieces = [(a, b) for wall in hole.walls for a, b in zip(wall, wall[1:], strict=False) if a[0] != b[0]]
+    pieces = [(a, b) for wall in hole.walls for a, b in itertools.pairwise(wall) if a[0] != b[0]]
     for k, (a, b) in enumerate(pieces):
         marks |= {a[0], b[0]}
         for c, d in pieces[:k]:
             marks |= _crossing(a, b, c, d)
     stations = sorted(z for z in marks if 0.0 <= z <= end)
     points: list[Point] = []
-    for z0, z1 in zip(stations, stations[1:], strict=False):
+    for z0, z1 in itertools.pairwise(stations):
         if z1 - z0 < SAME_MM:
             continue
         mid = (z0 + z1) / 2
@@ -275,7 +281,11 @@ def _hollowed(outer: Outline, regions: Sequence[tuple[str, Region, Where | None]
             if _domed_mouth(outer, b0, b1):
                 continue
             past = b0 >= outer.length - SAME_MM or b1 <= SAME_MM
-            what = "comes out of the far end" if past else f"breaks through the side from {b0:.4g} to {b1:.4g} mm"
+            what = (
+                "comes out of the far end"
+                if past
+                else f"breaks through the side from {b0:.4g} to {b1:.4g} mm"
+            )
             depth = b1 - max(b0, outer.length) if past and b0 > 0 else r1
             mend = f"make it {depth:.3g} mm shallower" if past else "make it narrower or shallower"
             ledger.fault(title, f"to {z1:.4g} mm" if past else f"diameter {2 * r1:g} mm", what, mend, where)
@@ -306,7 +316,9 @@ def _cut_back(place: Place, end: str) -> float:
     if edge is None:
         thread = getattr(place.feature, "size", None)
         return radius if thread is None else 0.0
-    size = mm(edge.size) * math.tan(math.radians(edge.angle)) if isinstance(edge, Chamfer) else mm(edge.radius)
+    size = (
+        mm(edge.size) * math.tan(math.radians(edge.angle)) if isinstance(edge, Chamfer) else mm(edge.radius)
+    )
     return radius - size
 
 
@@ -337,7 +349,9 @@ def _crossed(outer: Outline, features: Sequence[Across], ledger: Ledger) -> list
             ledger.fault(title, given, error.rule, error.mend, feature.where)
             continue
         middle = (start + end) / 2
-        cuts.append(CrossCut(title=title, feature=feature, tools=tools, surface_r=part.radius(middle, middle)))
+        cuts.append(
+            CrossCut(title=title, feature=feature, tools=tools, surface_r=part.radius(middle, middle))
+        )
     return cuts
 
 
@@ -359,4 +373,3 @@ def _radius_at(curve: Curve, z: float) -> float:
         return _at(curve.start, curve.end, z)
     away = math.sqrt(max(curve.radius**2 - (z - curve.center[0]) ** 2, 0.0))
     return curve.center[1] - curve.turn * away
-

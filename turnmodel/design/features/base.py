@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.design.ledger import Measure, angle, positive
 from turnmodel.design.script import script_place
-from turnmodel.errors import Where
+
+if TYPE_CHECKING:
+    from turnmodel.errors import Where
 
 __all__ = ["Chamfer", "Edge", "Feature", "Fillet", "chamfer", "fillet"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
@@ -66,7 +67,7 @@ class Cut:
 def _height(wall: Sequence[Point], depth: float) -> float:
     """Radius of a wall of straight pieces at a depth, the larger where it steps; 0 outside it."""
     best = 0.0
-    for (z0, r0), (z1, r1) in zip(wall, wall[1:], strict=False):
+    for (z0, r0), (z1, r1) in itertools.pairwise(wall):
         if min(z0, z1) <= depth <= max(z0, z1):
             best = max(best, r0, r1) if z0 == z1 else max(best, r0 + (r1 - r0) * (depth - z0) / (z1 - z0))
     return best
@@ -74,7 +75,7 @@ def _height(wall: Sequence[Point], depth: float) -> float:
 
 def _walled(points: Sequence[Point]) -> tuple[Curve, ...]:
     """Join points by straight pieces, leaving out those of no length."""
-    pairs = zip(points, points[1:], strict=False)
+    pairs = itertools.pairwise(points)
     return tuple(Line(start=a, end=b) for a, b in pairs if a != b)
 
 
@@ -104,7 +105,9 @@ def _reach(depth: Measure | None, through: bool, hole: Hole) -> float:
         If neither or both of depth and through are given
     """
     if through == (depth is not None):
-        raise BadValue("depth", 0.0 if depth is None else mm(depth), "mm", "give a depth or through=True, one of both")
+        raise BadValue(
+            "depth", 0.0 if depth is None else mm(depth), "mm", "give a depth or through=True, one of both"
+        )
     return hole.length if depth is None else mm(depth)
 
 
@@ -273,7 +276,9 @@ class Recess(Inside):
         """
         r, depth, width = mm(self.diameter) / 2, mm(self.depth), mm(self.width)
         if width >= depth:
-            raise BadValue("width", width, "mm", f"a recess {depth:g} mm deep is narrower than that", "use a bore")
+            raise BadValue(
+                "width", width, "mm", f"a recess {depth:g} mm deep is narrower than that", "use a bore"
+            )
         chain = _walled([(depth, 0.0), (depth, r), (depth - width, r), (depth - width, 0.0)])
         return (Cut(chain=chain, floor=chain[:1]),)
 

@@ -4,26 +4,24 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
-from turnmodel.catalog import run_outs
-from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.base import Edge, Feature
-from turnmodel.design.ledger import Measure, angle, mm, named, not_negative, positive
+from turnmodel.design.ledger import Measure, angle, mm, not_negative, positive
 from turnmodel.errors import BadValue
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
 from turnmodel.geometry.tolerance import SAME_MM
+
+if TYPE_CHECKING:
+    from turnmodel.catalog import threads as catalog
 
 __all__ = [
     "Bow",
     "Cone",
     "Cylinder",
     "Dome",
-    "ExternalThread",
-    "Groove",
     "Knurl",
     "Outside",
-    "Relief",
     "Run",
     "Shoulder",
     "Start",
@@ -31,11 +29,9 @@ __all__ = [
     "cone",
     "cylinder",
     "dome",
-    "groove",
     "knurl",
-    "relief",
     "shoulder",
-    "thread",
+    "straight_run",
 ]
 
 
@@ -78,7 +74,8 @@ class Outside(Feature):
         raise NotImplementedError
 
 
-def _line(start: Start, first_r: float, last_r: float, length: float) -> Run:
+def straight_run(start: Start, first_r: float, last_r: float, length: float) -> Run:
+    """Trace a straight side between two radii over a length, all [mm]."""
     z = start.station
     return Run(curves=(Line(start=(z, first_r), end=(z + length, last_r)),))
 
@@ -130,7 +127,7 @@ class Cylinder(Outside):
     def run(self, start: Start) -> Run:
         """Trace a straight piece at the diameter."""
         r = mm(self.diameter) / 2
-        return _line(start, r, r, mm(self.length))
+        return straight_run(start, r, r, mm(self.length))
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +186,7 @@ class Cone(Outside):
                 )
             else:
                 length = abs((r1 - r0) / slope)
-        return _line(start, r0, r1, length)
+        return straight_run(start, r0, r1, length)
 
 
 def _radius(what: str, diameter: Measure) -> float:
@@ -300,90 +297,6 @@ class Dome(Outside):
 
 
 @dataclass(frozen=True, slots=True)
-class Groove(Outside):
-    """A groove turned in, its corners at the bottom rounded where a radius is given.
-
-    Parameters
-    ----------
-    width : float or str
-        Width along the axis, [mm]
-    diameter : float or str
-        Diameter at the bottom, [mm]
-    radius : float or str, optional
-        Radius of the two corners at the bottom, [mm]
-    """
-
-    word: ClassVar[str] = "groove"
-
-    width: Measure = positive()
-    diameter: Measure = positive()
-    radius: Measure = not_negative(0.0)
-
-    def run(self, start: Start) -> Run:
-        """Trace the bottom."""
-        r = mm(self.diameter) / 2
-        return _line(start, r, r, mm(self.width))
-
-
-@dataclass(frozen=True, slots=True)
-class Relief(Outside):
-    """The groove beside a thread that lets the tool run out, by DIN 76 where its figures are left out.
-
-    Parameters
-    ----------
-    width : float or str, optional
-        Width along the axis, [mm]
-    diameter : float or str, optional
-        Diameter at the bottom, [mm]
-    short : bool, optional
-        Whether the short form is wanted
-    """
-
-    word: ClassVar[str] = "relief"
-
-    width: Measure | None = positive(None)
-    diameter: Measure | None = positive(None)
-    short: bool = field(default=False, kw_only=True)
-
-    def run(self, start: Start) -> Run:
-        """Trace the bottom.
-
-        Raises
-        ------
-        BadValue
-            If there is no thread to relieve
-        """
-        if start.thread is None:
-            raise BadValue("relief", 0, "", "stands beside a thread, and there is none", "use groove")
-        standard = run_outs.relief(start.thread, short=self.short)
-        r = (standard.diameter if self.diameter is None else mm(self.diameter)) / 2
-        return _line(start, r, r, standard.width if self.width is None else mm(self.width))
-
-
-@dataclass(frozen=True, slots=True)
-class ExternalThread(Outside):
-    """A length of external thread, its run-in and run-out included.
-
-    Parameters
-    ----------
-    size : str
-        Designation, such as "M9x0.75" or "3/8-24 UNF-2A"
-    length : float or str
-        Length along the axis, [mm]
-    """
-
-    word: ClassVar[str] = "thread"
-
-    size: str = named(catalog.thread)
-    length: Measure = positive()
-
-    def run(self, start: Start) -> Run:
-        """Trace the thread at its major diameter."""
-        r = catalog.thread(self.size).major_d / 2
-        return _line(start, r, r, mm(self.length))
-
-
-@dataclass(frozen=True, slots=True)
 class Shoulder(Feature):
     """The step between what stands before it and what comes behind: no length, but a name.
 
@@ -402,9 +315,5 @@ bow = Bow
 cone = Cone
 cylinder = Cylinder
 dome = Dome
-groove = Groove
 knurl = Knurl
-relief = Relief
 shoulder = Shoulder
-thread = ExternalThread
-

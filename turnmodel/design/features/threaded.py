@@ -1,0 +1,103 @@
+"""What is turned on the outside for a thread or beside one: the thread itself, its relief, grooves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import ClassVar
+
+from turnmodel.catalog import run_outs
+from turnmodel.catalog import threads as catalog
+from turnmodel.design.features.outside import Outside, Run, Start, straight_run
+from turnmodel.design.ledger import Measure, mm, named, not_negative, positive
+from turnmodel.errors import BadValue
+
+__all__ = ["ExternalThread", "Groove", "Relief", "groove", "relief", "thread"]
+
+
+@dataclass(frozen=True, slots=True)
+class Groove(Outside):
+    """A groove turned in, its corners at the bottom rounded where a radius is given.
+
+    Parameters
+    ----------
+    width : float or str
+        Width along the axis, [mm]
+    diameter : float or str
+        Diameter at the bottom, [mm]
+    radius : float or str, optional
+        Radius of the two corners at the bottom, [mm]
+    """
+
+    word: ClassVar[str] = "groove"
+
+    width: Measure = positive()
+    diameter: Measure = positive()
+    radius: Measure = not_negative(0.0)
+
+    def run(self, start: Start) -> Run:
+        """Trace the bottom."""
+        r = mm(self.diameter) / 2
+        return straight_run(start, r, r, mm(self.width))
+
+
+@dataclass(frozen=True, slots=True)
+class Relief(Outside):
+    """The groove beside a thread that lets the tool run out, by DIN 76 where its figures are left out.
+
+    Parameters
+    ----------
+    width : float or str, optional
+        Width along the axis, [mm]
+    diameter : float or str, optional
+        Diameter at the bottom, [mm]
+    short : bool, optional
+        Whether the short form is wanted
+    """
+
+    word: ClassVar[str] = "relief"
+
+    width: Measure | None = positive(None)
+    diameter: Measure | None = positive(None)
+    short: bool = field(default=False, kw_only=True)
+
+    def run(self, start: Start) -> Run:
+        """Trace the bottom.
+
+        Raises
+        ------
+        BadValue
+            If there is no thread to relieve
+        """
+        if start.thread is None:
+            raise BadValue("relief", 0, "", "stands beside a thread, and there is none", "use groove")
+        standard = run_outs.relief(start.thread, short=self.short)
+        r = (standard.diameter if self.diameter is None else mm(self.diameter)) / 2
+        return straight_run(start, r, r, standard.width if self.width is None else mm(self.width))
+
+
+@dataclass(frozen=True, slots=True)
+class ExternalThread(Outside):
+    """A length of external thread, its run-in and run-out included.
+
+    Parameters
+    ----------
+    size : str
+        Designation, such as "M9x0.75" or "3/8-24 UNF-2A"
+    length : float or str
+        Length along the axis, [mm]
+    """
+
+    word: ClassVar[str] = "thread"
+
+    size: str = named(catalog.thread)
+    length: Measure = positive()
+
+    def run(self, start: Start) -> Run:
+        """Trace the thread at its major diameter."""
+        r = catalog.thread(self.size).major_d / 2
+        return straight_run(start, r, r, mm(self.length))
+
+
+groove = Groove
+relief = Relief
+thread = ExternalThread
