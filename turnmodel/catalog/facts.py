@@ -155,7 +155,9 @@ def _limits(found: ThreadLimits) -> list[tuple[str, str]]:
     return [
         (
             f"{name} diameter {found.fit}",
-            f"{low:.3f} mm at least" if high is None else f"{low:.3f} to {high:.3f} mm",
+            f"at least {_fine(low)}"
+            if high is None
+            else f"{low:.3f} to {high:.3f} mm, {low / inch:.4f} to {high / inch:.4f} in",
         )
         for name, low, high in spans
     ]
@@ -245,7 +247,7 @@ def _material(query: str) -> Fact:
         ("modulus", f"{m.modulus:g} GPa"),
         ("yield strength", _span(m.yield_low, m.yield_high, "MPa")),
         ("tensile strength", _span(m.tensile_low, m.tensile_high, "MPa")),
-        ("surface speed, high-speed steel", _span(m.speed_low, m.speed_high, "m/min", 2)),
+        ("surface speed, high-speed steel", _span(m.speed_low, m.speed_high, "m/min", 3)),
         ("beware", ", ".join(m.cautions) or "nothing particular"),
     ]
     sources = [m.density_source, m.modulus_source, m.yield_source, m.tensile_source, m.speed_source]

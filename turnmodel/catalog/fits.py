@@ -238,7 +238,7 @@ def general_tolerance(size: float, grade: str = "m", of: str = "length") -> floa
     ----------
     .. [1] ISO 2768-1:1989, General tolerances, Part 1.
     """
-    table = [row for row in rows("iso2768") if row["of"] == of]
+    table = [row for row in _steps("iso2768") if row["of"] == of]
     if not table:
         raise UnknownName("kind of size", of, ("length", "edge", "angle"))
     steps = [row for row in table if row["grade"] == grade]
@@ -308,5 +308,5 @@ def _step(name: str, diameter: float) -> dict[str, str]:
 
 @functools.cache
 def _steps(name: str) -> tuple[dict[str, str], ...]:
-    """Read a table of diameter steps once."""
+    """Read a table of steps once."""
     return rows(name)

@@ -54,9 +54,12 @@ def test_every_listed_name_can_be_asked_again(kind):
 
 
 def test_a_thread_past_the_drills_is_still_told():
-    """A large thread says to bore the hole; a BA thread says it has no limits of size here."""
+    """A large thread says to bore the hole, a BA thread that it has no limits; limits are in both units."""
     assert ("tapping drill", "bore it") in facts("threads", "M20")[0].rows
     assert ("limits of size", "none here for this form") in facts("threads", "2BA")[0].rows
+    assert ("pitch diameter 2A", "5.403 to 5.497 mm, 0.2127 to 0.2164 in") in facts("threads", "1/4-20")[
+        0
+    ].rows
     assert ("lead", "3 mm, 3 starts") in facts("threads", "M12xPh3P1")[0].rows
 
 
