@@ -98,7 +98,7 @@ def test_crest_tolerance_of_the_nut_is_the_tabled_cell(size):
     assert found.minor_max - found.minor_min == pytest.approx(CREST_OF_THE_NUT[size] * MICROMETRE)
 
 
-NUT_FLANK_6H = {  # tap catalogue of 2021, p. 645
+NUT_FLANK_6H = {  # tap catalogue of 2021, pp. 645 and 656
     "M1.6": 85,
     "M2": 90,
     "M2.5": 95,
@@ -110,7 +110,7 @@ NUT_FLANK_6H = {  # tap catalogue of 2021, p. 645
     "M6": 150,
     "M8": 160,
 }
-NUT_TOP_6G = {"M1.6": 104, "M3": 120, "M3.5": 133, "M4": 140, "M5": 149, "M6": 176, "M8": 188}  # p. 656
+NUT_TOP_6G = {"M1.6": 104, "M3": 120, "M3.5": 133, "M4": 140, "M5": 149, "M6": 176, "M8": 188}  # the same
 
 
 @pytest.mark.parametrize("size", NUT_FLANK_6H)
