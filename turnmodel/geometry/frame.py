@@ -1,90 +1,168 @@
-"""Frames and rigid placements in space, as 4 x 4 matrices by rows."""
+"""Frames and rigid placements in space, as 4 x 4 matrices by rows: a rotation, and a shift in mm."""
 
 from __future__ import annotations
 
 import math
-from typing import Final
+from functools import reduce
+from typing import TYPE_CHECKING, Final
 
-from turnmodel.geometry.across import Vector
 from turnmodel.geometry.tolerance import SAME_MM
 
-__all__ = ["IDENTITY", "Matrix", "coaxial", "composed", "frame", "inverse", "opposed", "point_at", "shift", "turn"]
+if TYPE_CHECKING:
+    from turnmodel.geometry.across import Vector
+
+__all__ = [
+    "IDENTITY",
+    "Matrix",
+    "Row",
+    "coaxial",
+    "composed",
+    "frame",
+    "inverse",
+    "opposed",
+    "point_at",
+    "shift",
+    "turn",
+    "turned_by",
+]
 
 Row = tuple[float, float, float, float]
 Matrix = tuple[Row, Row, Row, Row]
 
-IDENTITY: Final[Matrix] = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
+IDENTITY: Final[Matrix] = (
+    (1.0, 0.0, 0.0, 0.0),
+    (0.0, 1.0, 0.0, 0.0),
+    (0.0, 0.0, 1.0, 0.0),
+    (0.0, 0.0, 0.0, 1.0),
+)
 """The placement that moves nothing."""
 
-_LAST: Final[Row] = (0.0, 0.0, 0.0, 1.0)
+_QUARTERS: Final = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
+"""Cosine and sine of quarter turns, which the library's functions round."""
+
+_REACH_MM: Final = 100.0
+"""Over this length [mm] an axis may lean by SAME_MM, the length at which that limit was set."""
 
 
 def composed(*matrices: Matrix) -> Matrix:
-    """Multiply placements, the leftmost applied last."""
-    result = matrices[0]
-    for matrix in matrices[1:]:
-        columns = tuple(zip(*matrix, strict=True))
-        a, b, c = (
-            tuple(sum(x * y for x, y in zip(row, column, strict=True)) for column in columns)
-            for row in result[:3]
-        )
-        result = (_row(a), _row(b), _row(c), _LAST)
-    return result
+    """Multiply placements, the rightmost applied first.
+
+    Examples
+    --------
+    >>> point_at(composed(shift(5.0), turn(90.0)), (1.0, 0.0, 0.0))
+    (0.0, 1.0, 5.0)
+    """
+    return reduce(_product, matrices, IDENTITY)
 
 
-def _row(values: tuple[float, ...]) -> Row:
-    a, b, c, d = values
-    return (a, b, c, d)
+def _product(a: Matrix, b: Matrix) -> Matrix:
+    """Multiply two placements, the second applied first."""
+    x, y, z, origin = ((c[0], c[1], c[2]) for c in zip(*b[:3], strict=True))
+    return _matrix(turned_by(a, x), turned_by(a, y), turned_by(a, z), point_at(a, origin))
 
 
-def frame(origin: Vector, normal: Vector, along: Vector) -> Matrix:
-    """Set up a frame: its z along a unit normal, its x along a unit vector square to it."""
-    (nx, ny, nz), (ax, ay, az) = normal, along
-    y = (ny * az - nz * ay, nz * ax - nx * az, nx * ay - ny * ax)
-    a, b, c = (
-        (along[k], y[k], normal[k], origin[k]) for k in range(3)
-    )  # fmt: skip
-    return (a, b, c, _LAST)
+def _matrix(x: Vector, y: Vector, z: Vector, origin: Vector) -> Matrix:
+    """Make the placement of axes and an origin, its columns."""
+    a, b, c = zip(x, y, z, origin, strict=True)
+    return (a, b, c, IDENTITY[3])
+
+
+def turned_by(matrix: Matrix, direction: Vector) -> Vector:
+    """Turn a direction as a placement does, without its shift.
+
+    Examples
+    --------
+    >>> turned_by(composed(shift(5.0), turn(90.0)), (1.0, 0.0, 0.0))
+    (0.0, 1.0, 0.0)
+    """
+    p, q, r = direction
+    x, y, z = (a * p + b * q + c * r for a, b, c, _ in matrix[:3])
+    return (x, y, z)
+
+
+def point_at(matrix: Matrix, point: Vector) -> Vector:
+    """Place a point (x, y, z), [mm].
+
+    Examples
+    --------
+    >>> point_at(shift(5.0), (1.0, 2.0, 3.0))
+    (1.0, 2.0, 8.0)
+    """
+    x, y, z = turned_by(matrix, point)
+    return (x + matrix[0][3], y + matrix[1][3], z + matrix[2][3])
 
 
 def inverse(matrix: Matrix) -> Matrix:
-    """Undo a rigid placement."""
-    moved = [-sum(matrix[k][j] * matrix[k][3] for k in range(3)) for j in range(3)]
-    a, b, c = ((matrix[0][j], matrix[1][j], matrix[2][j], moved[j]) for j in range(3))
-    return (a, b, c, _LAST)
+    """Undo a rigid placement.
+
+    Examples
+    --------
+    >>> inverse(shift(5.0)) == shift(-5.0)
+    True
+    """
+    x, y, z = ((a, b, c) for a, b, c, _ in matrix[:3])
+    back = _matrix(x, y, z, (0.0, 0.0, 0.0))
+    p, q, r = turned_by(back, (matrix[0][3], matrix[1][3], matrix[2][3]))
+    return _matrix(x, y, z, (-p, -q, -r))
+
+
+def frame(origin: Vector, normal: Vector, along: Vector) -> Matrix:
+    """Set up a frame.
+
+    Parameters
+    ----------
+    origin : tuple of 3 floats
+        Where it stands, [mm]
+    normal : tuple of 3 floats
+        Its z axis, a unit vector, [-]
+    along : tuple of 3 floats
+        Its x axis, a unit vector square to the normal, [-]
+
+    Returns
+    -------
+    tuple of 4 rows of 4 floats
+        The placement that takes the frame's own coordinates into space
+
+    Examples
+    --------
+    >>> hole = frame((4.0, 0.0, 20.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))
+    >>> point_at(hole, (1.0, 2.0, 3.0))
+    (7.0, -2.0, 21.0)
+    """
+    (nx, ny, nz), (ax, ay, az) = normal, along
+    return _matrix(along, (ny * az - nz * ay, nz * ax - nx * az, nx * ay - ny * ax), normal, origin)
 
 
 def shift(dz: float) -> Matrix:
     """Move along z by dz [mm]."""
-    return (IDENTITY[0], IDENTITY[1], (0.0, 0.0, 1.0, dz), _LAST)
+    return (IDENTITY[0], IDENTITY[1], (0.0, 0.0, 1.0, dz), IDENTITY[3])
 
 
 def turn(degrees: float) -> Matrix:
-    """Turn about z by an angle [degrees]; quarter turns are exact."""
-    quarter = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}.get(degrees % 360)
-    c, s = quarter or (math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
-    return ((c, -s, 0.0, 0.0), (s, c, 0.0, 0.0), IDENTITY[2], _LAST)
+    """Turn about z by an angle [degrees], x towards y; quarter turns are exact."""
+    angle = math.radians(degrees)
+    c, s = _QUARTERS.get(degrees % 360) or (math.cos(angle), math.sin(angle))
+    return ((c, -s, 0.0, 0.0), (s, c, 0.0, 0.0), IDENTITY[2], IDENTITY[3])
 
 
 def opposed() -> Matrix:
-    """Half a turn about x: z and y reversed, so that two faces meet face to face."""
-    return (IDENTITY[0], (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.0, 0.0), _LAST)
-
-
-def point_at(matrix: Matrix, point: Vector) -> Vector:
-    """Place a point [mm]."""
-    x, y, z = (sum(row[k] * point[k] for k in range(3)) + row[3] for row in matrix[:3])
-    return (x, y, z)
+    """Turn half a turn about x: y and z are reversed, so that two faces meet face to face."""
+    return (IDENTITY[0], (0.0, -1.0, 0.0, 0.0), (0.0, 0.0, -1.0, 0.0), IDENTITY[3])
 
 
 def coaxial(matrix: Matrix) -> tuple[float, float, bool] | None:
     """Read a placement as one along the z axis.
 
+    Parameters
+    ----------
+    matrix : tuple of 4 rows of 4 floats
+        A rigid placement
+
     Returns
     -------
     tuple of float, float, bool or None
-        Station of the origin [mm], turn about z [degrees], and whether it is turned end for end (first end
-        for end about x, then turned); None where the axes are not one line
+        Station of the origin, [mm]; turn about z, [degrees]; and whether it is turned end for end (first
+        as :func:`opposed` does, then turned); None where the axes are not one line
 
     Examples
     --------
@@ -93,8 +171,7 @@ def coaxial(matrix: Matrix) -> tuple[float, float, bool] | None:
     >>> coaxial(frame((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 0.0, 1.0))) is None
     True
     """
-    off = max(abs(matrix[0][3]), abs(matrix[1][3]), *(100 * abs(matrix[k][2]) for k in (0, 1)))
-    if off > SAME_MM:
+    (a, _, lean_x, x), (b, _, lean_y, y), (_, _, way, station), _ = matrix
+    if max(abs(x), abs(y), _REACH_MM * abs(lean_x), _REACH_MM * abs(lean_y)) > SAME_MM:
         return None
-    degrees = math.degrees(math.atan2(matrix[1][0], matrix[0][0]))
-    return matrix[2][3], degrees, matrix[2][2] < 0
+    return station, math.degrees(math.atan2(b, a)), way < 0

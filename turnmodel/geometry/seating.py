@@ -3,20 +3,32 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from turnmodel.geometry.curve import Curve, Line
-from turnmodel.geometry.tolerance import SAME_MM
+from turnmodel.geometry.curve import Arc, Curve, Line, box
+from turnmodel.geometry.pieces import Piece, pieces
+from turnmodel.geometry.tolerance import CONTACT_MM
+
+if TYPE_CHECKING:
+    from turnmodel.geometry.curve import Point
 
 __all__ = ["Seat", "radial_range", "stand_off"]
-
-_STEPS = 64  # intervals searched for a touching point between two arcs; each is then narrowed by halving
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seat:
-    """A face round the axis: its curves, the station its height counts from [mm], and its outward sense."""
+    """A face round the axis.
+
+    Parameters
+    ----------
+    curves : tuple of Line or Arc
+        Its trace in the half-plane, [mm]
+    station : float
+        Where its height counts from, [mm]
+    outward : float
+        Sense in which it looks along the axis, +1 or -1, [-]
+    """
 
     curves: tuple[Curve, ...]
     station: float
@@ -24,9 +36,16 @@ class Seat:
 
 
 def radial_range(seat: Seat) -> tuple[float, float]:
-    """Least and greatest radius of a face, [mm]."""
-    radii = [p[1] for c in seat.curves for p in (c.start, c.end)]
-    return min(radii), max(radii)
+    """Bound the radii of a face, the tops of its arcs counted, [mm].
+
+    Examples
+    --------
+    >>> bead = Arc(start=(0, 3), end=(0, 5), center=(0, 4), turn=-1)
+    >>> radial_range(Seat(curves=(bead, Line(start=(0, 5), end=(0, 6))), station=0.0, outward=-1.0))
+    (3, 6)
+    """
+    boxes = [box(curve) for curve in seat.curves]
+    return min(b.r0 for b in boxes), max(b.r1 for b in boxes)
 
 
 def stand_off(a: Seat, b: Seat) -> float | None:
@@ -44,7 +63,13 @@ def stand_off(a: Seat, b: Seat) -> float | None:
     Returns
     -------
     float or None
-        Distance between the two stations along the axis, [mm]; None where the faces share no radius
+        Distance between the two stations along the axis, below zero where one enters the other, [mm]; None
+        where the faces share no radius
+
+    Notes
+    -----
+    Exact to rounding for lines and arcs: the sum is greatest at an end of a common stretch of radius, or
+    where both slopes cancel. Stretches no wider than CONTACT_MM pass each other.
 
     Examples
     --------
@@ -55,46 +80,46 @@ def stand_off(a: Seat, b: Seat) -> float | None:
     >>> stand_off(flat, cone)
     0.0
     """
-    best: float | None = None
-    for one in a.curves:
-        for other in b.curves:
-            low = max(min(one.start[1], one.end[1]), min(other.start[1], other.end[1]))
-            high = min(max(one.start[1], one.end[1]), max(other.start[1], other.end[1]))
-            if high - low < SAME_MM:
-                continue
-            f, g = _height(one, a), _height(other, b)
-            heights = (f(r) + g(r) for r in _candidates(one, other, low, high, lambda r, f=f, g=g: f(r) + g(r)))
-            best = max(heights) if best is None else max(best, *heights)
-    return best
+    others = _heights(b)
+    touching = (_highest(one, other) for one in _heights(a) for other in others)
+    return max((height for height in touching if height is not None), default=None)
 
 
-def _height(curve: Curve, seat: Seat) -> Callable[[float], float]:
-    """Height of a curve over its seat's station as a function of the radius, outwards [mm]."""
-    if isinstance(curve, Line):
-        (z0, r0), (z1, r1) = curve.start, curve.end
-        return lambda r: seat.outward * (z0 + (z1 - z0) * (r - r0) / (r1 - r0) - seat.station)
-    cz, cr = curve.center
-    ends = (curve.start[0] + curve.end[0]) / 2
-    side = 1.0 if ends > cz or (ends == cz and seat.outward > 0) else -1.0
-    return lambda r: seat.outward * (
-        cz + side * math.sqrt(max(curve.radius**2 - (r - cr) ** 2, 0.0)) - seat.station
-    )
+def _heights(seat: Seat) -> list[Piece]:
+    """Cut a face into pieces whose height is a function of the radius, which stands for z in them."""
+
+    def raised(point: Point) -> Point:
+        return (point[1], seat.outward * (point[0] - seat.station))
+
+    def turned(curve: Curve) -> Curve:
+        start, end = raised(curve.start), raised(curve.end)
+        if isinstance(curve, Line):
+            return Line(start=start, end=end)
+        # To swap the coordinates reverses the sense of turn; to reverse one of them reverses it again.
+        turn = -curve.turn if seat.outward > 0 else curve.turn
+        return Arc(start=start, end=end, center=raised(curve.center), turn=turn)
+
+    return pieces([[turned(curve) for curve in seat.curves]])
 
 
-def _candidates(
-    one: Curve, other: Curve, low: float, high: float, total: Callable[[float], float]
-) -> Sequence[float]:
-    """Radii at which the sum of two heights can be greatest."""
-    if isinstance(one, Line) and isinstance(other, Line):
-        return (low, high)
-    step = (high - low) / _STEPS
-    radii = [low + k * step for k in range(_STEPS)] + [high]
-    peak = max(range(len(radii)), key=lambda k: total(radii[k]))
-    a, b = radii[max(peak - 1, 0)], radii[min(peak + 1, _STEPS)]
-    for _ in range(80):
-        third = (b - a) / 3
-        if total(a + third) < total(b - third):
-            a += third
-        else:
-            b -= third
-    return (low, (a + b) / 2, high)
+def _highest(one: Piece, other: Piece) -> float | None:
+    """Find the greatest sum of two heights over a common stretch of radius."""
+    low, high = max(one.z0, other.z0), min(one.z1, other.z1)
+    if high - low <= CONTACT_MM:
+        return None
+    radii = [low, high, *(r for r in _level(one, other) if low < r < high)]
+    return max(one.at(r) + other.at(r) for r in radii)
+
+
+def _level(p: Piece, q: Piece) -> list[float]:
+    """Find the radius at which the slopes of two heights cancel, if there is one."""
+    if p.side and q.side:
+        # The slope of an arc depends on its offset from the centre over its radius alone.
+        bend_p, bend_q = p.side / p.radius, q.side / q.radius
+        both = bend_p + bend_q
+        return [(bend_p * p.center[0] + bend_q * q.center[0]) / both] if both else []
+    arc, line = (p, q) if p.side else (q, p)
+    if not arc.side:
+        return []
+    rise, run = line.r1 - line.r0, line.z1 - line.z0
+    return [arc.center[0] + arc.side * arc.radius * rise / math.hypot(rise, run)]
