@@ -123,5 +123,3 @@ def _file_name(name: str) -> str:
     """Make a name safe as a file's."""
     kept = "".join(c if c.isalnum() else "-" for c in name.casefold())
     return "-".join(word for word in kept.split("-") if word) or "unnamed"
-
-

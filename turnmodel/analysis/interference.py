@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
@@ -20,6 +19,8 @@ from turnmodel.geometry.overlap import overlap_place
 from turnmodel.geometry.tolerance import CONTACT_MM3, FACETS, NEAR_MM, sagitta
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from turnmodel.design.design import Design
 
 __all__ = ["Meeting", "meetings"]
@@ -57,9 +58,7 @@ def meetings(design: Design, state: str) -> tuple[Meeting, ...]:
         relative = _rounded(composed(inverse(pose.parts[a.name]), pose.parts[b.name]))
         overlap, least, place = _meeting(a, b, relative, _axes(pose.parts, a, b), pair in screwed)
         found.append(
-            Meeting(
-                parts=(a.name, b.name), overlap=overlap, least=least, place=place, meant=pair in pressed
-            )
+            Meeting(parts=(a.name, b.name), overlap=overlap, least=least, place=place, meant=pair in pressed)
         )
     return tuple(found)
 
@@ -83,7 +82,7 @@ def _meeting(
     one, other = built(a), built(b)
     if on_one_axis and isinstance(one, Turned) and isinstance(other, Turned):
         place = coaxial(relative)
-        assert place is not None  # noqa: S101
+        assert place is not None
         placed = body_at(other.body, place)
         overlap = body_overlap(one.body, placed)
         if overlap <= CONTACT_MM3:
@@ -97,8 +96,8 @@ def _meeting(
 def _by_mesh(
     a: Part, b: Part, relative: Matrix, screwed: bool
 ) -> tuple[float, float | None, tuple[float, float] | None]:
-    from turnmodel.shape.mesh import gap, intersection
     from turnmodel.shape.measures import mesh_volume
+    from turnmodel.shape.mesh import gap, intersection
     from turnmodel.shape.part import part_mesh, placed_mesh
 
     one = part_mesh(a, core=screwed)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from turnmodel.analysis.finding import Finding, Severity, worst_first
 from turnmodel.analysis.interference import Meeting, meetings
@@ -12,9 +11,13 @@ from turnmodel.analysis.rule import Examined
 from turnmodel.analysis.rules import RULES
 from turnmodel.analysis.weight import PartWeight, StateWeight, part_weight, state_weight
 from turnmodel.analysis.witness import Witnesses, witnessed
-from turnmodel.design.design import Design
 from turnmodel.design.part import BoughtPart, StripPart, TurnedPart
 from turnmodel.geometry.tolerance import CONTACT_MM3
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from turnmodel.design.design import Design
 
 __all__ = ["PartReport", "Report", "StateReport", "as_json", "examined", "report"]
 
@@ -111,7 +114,11 @@ def _stock(part: object) -> str | None:
     if isinstance(part, TurnedPart):
         return part.stock.size
     if isinstance(part, StripPart):
-        return f"{part.thickness:g} mm strip" if isinstance(part.thickness, float | int) else f"{part.thickness} strip"
+        return (
+            f"{part.thickness:g} mm strip"
+            if isinstance(part.thickness, float | int)
+            else f"{part.thickness} strip"
+        )
     return None
 
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.finding import Finding, Severity
-from turnmodel.source import Source
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Mapping
+
     from turnmodel.analysis.interference import Meeting
     from turnmodel.analysis.weight import PartWeight, StateWeight
     from turnmodel.design.design import Design
+    from turnmodel.source import Source
 
 __all__ = ["Examined", "Rule"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from types import FrameType
 
 from turnmodel.errors import Where
 
@@ -20,12 +21,10 @@ def script_place() -> Where | None:
     Where or None
         File and line; None where everything on the stack is our own
     """
-    frame = sys._getframe(1)  # noqa: SLF001 - the one documented way to a caller's line
+    frame: FrameType | None = sys._getframe(1)  # noqa: SLF001 - the one documented way to a caller's line
     while frame is not None:
         file = frame.f_code.co_filename
         if not file.startswith((_OURS, "<string>")):
             return Where(file, frame.f_lineno)
-        if frame.f_back is None:
-            return None
         frame = frame.f_back
     return None

@@ -10,7 +10,7 @@ from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Round, S
 from turnmodel.design.features.inside import Recess
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, Built, Part, StripPart, built
-from turnmodel.design.turned import CrossCut, Turned
+from turnmodel.design.turned import Bored, CrossCut, Turned
 from turnmodel.errors import BadText, UnknownName
 from turnmodel.geometry.curve import Arc, Curve, Line
 from turnmodel.geometry.frame import Matrix, frame
@@ -33,7 +33,8 @@ def face_names(part: Part) -> tuple[str, ...]:
     if isinstance(part, StripPart):
         return tuple(part.holes)
     assert isinstance(made, Turned)
-    marked = [entry.feature.mark for entry in (*made.outside, *made.inside, *made.across)]
+    placed: tuple[Place | Bored | CrossCut, ...] = (*made.outside, *made.inside, *made.across)
+    marked = [entry.feature.mark for entry in placed]
     bought = ("tip",) if isinstance(part, BoughtPart) and part.refill else ()
     return ("front", "back", *bought, *(mark for mark in marked if mark))
 

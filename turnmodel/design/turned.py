@@ -111,15 +111,15 @@ def turned(script: TurnedScript) -> tuple[Turned | None, tuple[Fault, ...]]:
 def _checked(features: Sequence[object], side: str, kind: type, place: str, ledger: Ledger) -> bool:
     sound = True
     for title, feature in zip(titles(features, side), features, strict=True):
+        where = getattr(feature, "where", None)
         if not isinstance(feature, kind):
-            where = getattr(feature, "where", None)
             ledger.fault(title, side.replace(" ", "_"), f"this is no feature of the {place}", None, where)
             sound = False
             continue
         sound &= check_fields(feature, ledger, title)  # type: ignore[arg-type]
         mouth = getattr(feature, "mouth", None)
         if mouth is not None and not isinstance(mouth, Chamfer):
-            ledger.fault(title, "mouth", "must be a chamfer", "write mouth=chamfer(0.3)", feature.where)
+            ledger.fault(title, "mouth", "must be a chamfer", "write mouth=chamfer(0.3)", where)
             sound = False
         elif mouth is not None:
             sound &= check_fields(mouth, ledger, f"{title}, mouth")

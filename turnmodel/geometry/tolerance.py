@@ -27,7 +27,7 @@ FACETS: Final = 128
 
 
 def circle_deficit(facets: int) -> float:
-    """Tell by how much the area of a circle of chords is light: (2 pi / n)^2 / 6, leading term, relative [-]."""
+    """Tell by how much a circle of chords is light: (2 pi / n)^2 / 6, the leading term, relative [-]."""
     return (2 * math.pi / facets) ** 2 / 6
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from turnmodel.analysis.rule import Rule
 from turnmodel.analysis.rules import meeting, script
+
+if TYPE_CHECKING:
+    from turnmodel.analysis.rule import Rule
 
 __all__ = ["RULES"]
 

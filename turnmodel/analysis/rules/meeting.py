@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Finding, Severity
 from turnmodel.analysis.rule import Examined, Rule
@@ -11,6 +10,9 @@ from turnmodel.design.joint import Press
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.tolerance import CONTACT_MM3
 from turnmodel.source import Basis, Source
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 __all__ = ["RULES"]
 

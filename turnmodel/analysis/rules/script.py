@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Finding, Severity
 from turnmodel.analysis.rule import Examined, Rule
 from turnmodel.source import Basis, Source
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 __all__ = ["RULES"]
 

@@ -58,7 +58,8 @@ class Across(Feature):
 
 def radial(degrees: float) -> Vector:
     """Unit vector out from the axis at an angle round it [degrees]."""
-    quarter = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}.get(degrees % 360)
+    quarters = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
+    quarter = quarters.get(degrees % 360)
     x, y = quarter or (math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
     return (x, y, 0.0)
 

@@ -55,9 +55,7 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
     return tuple(
         Piece(
             name=part.name,
-            mesh=placed_mesh(
-                part, placed[part.name], quarter_out=cut and not isinstance(part, BoughtPart)
-            ),
+            mesh=placed_mesh(part, placed[part.name], quarter_out=cut and not isinstance(part, BoughtPart)),
             appearance=part_appearance(part),
             pull=ways.get(part.name, ((0.0, 0.0, 0.0), None))[0],
             carrier=ways.get(part.name, ((0.0, 0.0, 0.0), None))[1],
@@ -77,9 +75,7 @@ def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
     return 0.0
 
 
-def _ways(
-    design: Design, state: str, placed: dict[str, Matrix]
-) -> dict[str, tuple[Direction, str | None]]:
+def _ways(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, tuple[Direction, str | None]]:
     """Tell by which way each part is drawn off the one that carries it."""
     ways: dict[str, tuple[Direction, str | None]] = {}
     standing = {next(iter(placed))}

@@ -1,0 +1,98 @@
+"""Parts that meet: what they share, and how near they come."""
+
+import math
+
+import pytest
+
+from turnmodel import (
+    Design,
+    Part,
+    bar,
+    bore,
+    cross_hole,
+    cylinder,
+    drill,
+    joint,
+    relief,
+    shoulder,
+    state,
+    tap,
+    thread,
+)
+from turnmodel.analysis.interference import meetings
+from turnmodel.analysis.report import report
+
+OVERLAP_REL = 1e-9
+"""Overlap of round parts is a closed form; what is left is rounding."""
+
+
+def box(**changes):
+    """A box with an M10x1 spigot and a lid that screws on to its shoulder."""
+    holes = changes.get("across", [])
+    body = Part.turned(
+        "box",
+        material="CW614N",
+        stock=bar("12 mm"),
+        outside=[cylinder(12, 27), shoulder("stop"), relief(short=True), thread("M10x1", 5)],
+        from_back=[drill("7 mm", depth=30)],
+        across=holes,
+    )
+    lid = Part.turned(
+        "lid",
+        material="CW614N",
+        stock=bar("12 mm"),
+        outside=[cylinder(12, 20)],
+        from_back=[drill("9 mm", depth=14), bore(10.4, depth=2.5), tap("M10x1", depth=11)],
+    )
+    screwed = joint.screw(lid.face("back"), body.face("stop"), turns_open=changes.get("turns_open", 0.0))
+    return Design("box", parts=[body, lid], states={"closed": state(screwed)})
+
+
+def test_threads_screwed_home_only_touch():
+    """A pair of basic size in phase shares nothing and touches."""
+    (pair,) = meetings(box(), "closed")
+
+    assert pair.overlap == 0.0
+    assert pair.least == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("turns", [1, 2])
+def test_a_lid_screwed_too_far_shares_pitch_times_area_with_the_shoulder(turns):
+    """The overlap is the ring that meets the shoulder, 10.4 to 12 mm, times the advance."""
+    (pair,) = meetings(box(turns_open=-turns), "closed")
+
+    assert pair.overlap == pytest.approx(math.pi / 4 * (12**2 - 10.4**2) * turns * 1.0, rel=OVERLAP_REL)
+
+
+def test_half_a_turn_of_slip_clashes():
+    """A lid held at the right station but half a turn out of step cuts into the thread."""
+    from turnmodel.design.part import built
+    from turnmodel.design.pose import body_at
+    from turnmodel.geometry.engagement import body_overlap
+    from turnmodel.geometry.frame import coaxial
+
+    design = box()
+    body, lid = (built(part).body for part in design.parts)
+    station, degrees, flip = coaxial(design.poses["closed"].parts["lid"])
+
+    assert body_overlap(body, body_at(lid, (station, degrees, flip))) == pytest.approx(0.0, abs=1e-9)
+    assert body_overlap(body, body_at(lid, (station, degrees + 180, flip))) > 1.0
+
+
+def test_a_cross_hole_sends_an_overlap_to_the_mesh():
+    """A part that is not round is judged by its mesh, and touching faces are still no interference."""
+    design = box(across=[cross_hole("2 mm", at=10)])
+    (pair,) = meetings(design, "closed")
+
+    assert pair.overlap == 0.0
+
+
+def test_interference_is_a_fault_with_its_place():
+    """The finding names both parts, the volume and the stations."""
+    found = report(box(turns_open=-1), {})
+    (fault,) = [f for f in found.findings if f.rule == "interference"]
+
+    assert not found.sound
+    assert fault.parts == ("box", "lid")
+    assert fault.state == "closed"
+    assert "fill the same" in fault.message
