@@ -3,30 +3,21 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.chords import inscribed, left_out
 from tests.strategies import regions, stations
 from turnmodel.geometry.boolean import difference, intersection, union
-from turnmodel.geometry.curve import Arc, Line
 from turnmodel.geometry.moments import combined, moments, scaled, surface_area
 from turnmodel.geometry.overlap import overlap_volume
 from turnmodel.geometry.region import Region, bounds, check_region, flipped, moved, ring
 from turnmodel.geometry.tolerance import SAME_MM
 
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from turnmodel.geometry.curve import Curve, Point
-
 ROUNDING = 1e-12
 """Relative: sums of a few hundred terms of the size of the whole, at 2e-16 each, with some to spare."""
-
-CHORDS = 256
-"""Chords laid under each arc for the independent answer."""
 
 
 def volume(region: Region) -> float:
@@ -79,7 +70,7 @@ def test_overlap_agrees_with_polygons_of_chords(a: Region, b: Region) -> None:
     common = shapely.intersection(inscribed(a), inscribed(b))
     swept = 2 * math.pi * common.area * common.centroid.y if common.area else 0.0
     outermost = max(bounds(a).r1, bounds(b).r1)
-    slack = 2 * math.pi * outermost * (sagitta_area(a) + sagitta_area(b))
+    slack = 2 * math.pi * outermost * (left_out(a) + left_out(b))
     assert abs(overlap_volume(a, b) - swept) <= slack + snap(a, b)
 
 
@@ -122,27 +113,3 @@ def test_moving_or_turning_both_changes_no_overlap(a: Region, b: Region, dz: flo
     before = overlap_volume(a, b)
     assert abs(overlap_volume(moved(a, dz), moved(b, dz)) - before) <= 2 * snap(a, b)
     assert abs(overlap_volume(flipped(a), flipped(b)) - before) <= 2 * snap(a, b)
-
-
-def inscribed(region: Region) -> shapely.Geometry:
-    """Lay chords under the arcs of a region whose loops are all outer."""
-    return shapely.unary_union(
-        [shapely.Polygon([p for c in loop for p in chord_ends(c)]) for loop in region.loops]
-    )
-
-
-def chord_ends(curve: Curve) -> Iterator[Point]:
-    """List the starts of the chords of a curve."""
-    yield curve.start
-    if isinstance(curve, Arc):
-        (cz, cr), start = curve.center, curve.start
-        first = math.atan2(start[1] - cr, start[0] - cz)
-        for k in range(1, CHORDS):
-            angle = first + curve.sweep * k / CHORDS
-            yield cz + curve.radius * math.cos(angle), cr + curve.radius * math.sin(angle)
-
-
-def sagitta_area(region: Region) -> float:
-    """Bound the area between the arcs of a region and their chords: sagitta times length."""
-    arcs = [c for loop in region.loops for c in loop if not isinstance(c, Line)]
-    return sum(c.radius * (1 - math.cos(c.sweep / CHORDS / 2)) * c.radius * abs(c.sweep) for c in arcs)

@@ -8,10 +8,9 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from tests.properties.test_geometry_boolean import CHORDS, inscribed
+from tests.chords import inscribed, sagitta
 from tests.strategies import regions, stations
 from turnmodel.geometry.axial import axial_travel
-from turnmodel.geometry.curve import Arc
 from turnmodel.geometry.distance import least_distance
 from turnmodel.geometry.overlap import overlap_volume
 from turnmodel.geometry.region import Region, bounds, contains, flipped, moved
@@ -19,12 +18,6 @@ from turnmodel.geometry.tolerance import CONTACT_MM, CONTACT_MM3, SAME_MM
 
 ROUNDING_MM = 1e-10
 """Coordinates up to 100 mm carry 1e-14; near an upright tangent an arc loses half its digits squared."""
-
-
-def sagitta(region: Region) -> float:
-    """Tell how far chords stand inside the arcs of a region at most."""
-    arcs = [c for loop in region.loops for c in loop if isinstance(c, Arc)]
-    return max((c.radius * (1 - math.cos(c.sweep / CHORDS / 2)) for c in arcs), default=0.0)
 
 
 @given(regions, regions)

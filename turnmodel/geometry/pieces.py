@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
 from turnmodel.geometry.meeting import circle_circle, line_circle
-from turnmodel.geometry.tolerance import SAME_MM
+from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -119,7 +119,7 @@ def crossings(p: Piece, q: Piece) -> list[float]:
 
 def _on_half(r: float, p: Piece) -> bool:
     """Tell whether a point of the whole circle is on the piece's half; a needless station does no harm."""
-    return (r - p.center[1]) * p.side >= -1e3 * SAME_MM
+    return (r - p.center[1]) * p.side >= -CONTACT_MM
 
 
 def _line_line(p: Piece, q: Piece) -> list[float]:

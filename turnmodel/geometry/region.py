@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
 from turnmodel.errors import BadValue
 from turnmodel.geometry.curve import Arc, Box, Curve, Line, Point, box, mirrored, nearest_on, shifted
 from turnmodel.geometry.pieces import pieces
 from turnmodel.geometry.sweep import slabs
-from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
+from turnmodel.geometry.tolerance import CONTACT_MM, CORNER_MM, SAME_MM
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,9 +20,6 @@ if TYPE_CHECKING:
     from turnmodel.geometry.sweep import Slab
 
 __all__ = ["Region", "bounds", "check_region", "contains", "flipped", "moved", "polygon", "ring"]
-
-_CORNER_MM: Final = 1e-3
-"""Pieces that run together over less than this [mm] make a sharp corner, not a double boundary."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,6 +200,6 @@ def _misplaced(slab: Slab) -> tuple[int, Piece] | None:
     winding = 0
     for layer in slab.layers:
         winding += sum(p.sense for p in layer)
-        if winding not in (0, 1) or (len(layer) > 1 and slab.z1 - slab.z0 > _CORNER_MM):
+        if winding not in (0, 1) or (len(layer) > 1 and slab.z1 - slab.z0 > CORNER_MM):
             return winding, layer[0]
     return None

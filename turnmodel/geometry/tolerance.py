@@ -5,7 +5,16 @@ from __future__ import annotations
 import math
 from typing import Final
 
-__all__ = ["CONTACT_MM", "CONTACT_MM3", "FACETS", "NEAR_MM", "SAME_MM", "circle_deficit", "sagitta"]
+__all__ = [
+    "CONTACT_MM",
+    "CONTACT_MM3",
+    "CORNER_MM",
+    "FACETS",
+    "NEAR_MM",
+    "SAME_MM",
+    "circle_deficit",
+    "sagitta",
+]
 
 SAME_MM: Final = 1e-9
 """Two lengths [mm] closer than this are one: a million times finer than a micrometer reads, a thousand
@@ -17,6 +26,10 @@ CONTACT_MM: Final = 1e-6
 CONTACT_MM3: Final = 1e-4
 """Overlap [mm3] up to this is contact: a film of 0.1 micrometre over a square millimetre, which no cut
 leaves and no calliper finds."""
+
+CORNER_MM: Final = 1e-3
+"""Boundaries that run together over less than this [mm] make a sharp corner, over more a double wall: two
+circles of 10 mm tangent in a corner are told apart by SAME_MM at a tenth of it."""
 
 NEAR_MM: Final = 2.0
 """Parts [mm] further apart than this are not neighbours: the search for the gap of two meshes costs more the
