@@ -28,8 +28,8 @@ CONTACT_MM3: Final = 1e-4
 leaves and no calliper finds."""
 
 CORNER_MM: Final = 1e-3
-"""Boundaries that run together over less than this [mm] make a sharp corner, over more a double wall: two
-circles of 10 mm tangent in a corner are told apart by SAME_MM at a tenth of it."""
+"""Boundaries that run together over less than this [mm] make a sharp corner, over more a double wall: a
+circle of 10 mm and its tangent are SAME_MM apart at a tenth of it."""
 
 NEAR_MM: Final = 2.0
 """Parts [mm] further apart than this are not neighbours: the search for the gap of two meshes costs more the
