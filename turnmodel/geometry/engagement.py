@@ -126,9 +126,7 @@ def _require_match(male: ThreadSpan, female: ThreadSpan) -> None:
     """Refuse a pair that does not screw together."""
     if not matching(male, female):
         screw, hole = male.thread, female.thread
-        rule = (
-            f"a screw {screw.designation} does not go with a hole {hole.designation}, pitch {hole.pitch:g} mm"
-        )
+        rule = f"a screw {screw.designation} does not go into a hole {hole.designation}"
         raise BadValue("pitch", screw.pitch, "mm", rule, f"the hole's pitch is {hole.pitch:g} mm")
 
 

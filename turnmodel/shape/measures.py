@@ -136,7 +136,7 @@ def section(mesh: Mesh, point: ArrayLike, normal: ArrayLike) -> Floats:
     h, p = height[faces], mesh.vertices[faces]
     ends = [p[:, 0] + (h[:, 0] / (h[:, 0] - h[:, k]))[:, None] * (p[:, k] - p[:, 0]) for k in (1, 2)]
     lines = np.stack(ends, axis=1)
-    swap = front.sum(axis=1) == 1
+    swap = front.sum(axis=1) == 2
     lines[swap] = lines[swap, ::-1]
     return lines
 

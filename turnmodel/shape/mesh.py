@@ -273,4 +273,6 @@ def read_back(path: Path) -> ReadBack:
         mesh = trimesh.load_mesh(path)
     except (OSError, ValueError) as error:
         raise OutputError(f"cannot read {path} back as a mesh: {error}") from error
+    if not len(mesh.faces):
+        raise OutputError(f"cannot read {path} back as a mesh: it has no faces")
     return ReadBack(watertight=bool(mesh.is_watertight), volume=float(mesh.volume), faces=len(mesh.faces))
