@@ -88,14 +88,15 @@ def contains(region: Region, point: Point) -> bool:
     (True, True, False)
     """
     z, r = point
-    level: list[Curve] = []
-    for loop in region.loops:
-        for curve in loop:
-            reach = box(curve)
-            if reach.z0 - SAME_MM <= z <= reach.z1 + SAME_MM:
-                level.append(curve)
+    level = [c for loop in region.loops for c in loop if isinstance(c, Arc) or _passes(c, z)]
     under = sum(p.z0 <= z < p.z1 and p.at(z) < r for p in pieces([level]))
     return under % 2 == 1 or any(math.dist(point, nearest_on(c, point)) <= SAME_MM for c in level)
+
+
+def _passes(line: Line, z: float) -> bool:
+    """Tell whether a line passes a station, to SAME_MM."""
+    z0, z1 = line.start[0] - z, line.end[0] - z
+    return z0 * z1 <= 0 or abs(z0) <= SAME_MM or abs(z1) <= SAME_MM
 
 
 def check_region(region: Region) -> None:
