@@ -49,7 +49,8 @@ def axial_travel(moving: Region, fixed: Region, direction: int = 1) -> Travel:
 
     Notes
     -----
-    Exact to rounding. Faces that slide along each other at equal radii, to CONTACT_MM, do not stop a body.
+    Exact to rounding. Faces that slide along each other at equal radii, to CONTACT_MM, do not stop a body;
+    an overlap up to CONTACT_MM3 is contact.
 
     Examples
     --------
@@ -68,7 +69,7 @@ def axial_travel(moving: Region, fixed: Region, direction: int = 1) -> Travel:
             fixed_at=mirrored.fixed_at and (-mirrored.fixed_at[0], mirrored.fixed_at[1]),
         )
     if overlap_volume(moving, fixed) > CONTACT_MM3:
-        at = (intersection(moving, fixed).loops[0][0]).start
+        at = intersection(moving, fixed).loops[0][0].start
         return Travel(distance=0.0, moving_at=at, fixed_at=at)
     best = Travel(distance=math.inf, moving_at=None, fixed_at=None)
     ahead = _faces(fixed, -1)
