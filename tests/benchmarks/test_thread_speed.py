@@ -58,7 +58,7 @@ def test_threaded_part_is_meshed_faster_than_the_kernel(benchmark):
         vertices, _ = solid.tessellate(0.01, 0.1)
         times.append(time.perf_counter() - begun)
         assert vertices
-    # The kernel's ridge has the basic form, its root flat P/4 as the hole's crest; its sweep is right to 3e-4.
+    # The kernel's ridge has the basic form, its root as flat as the hole's crest; the sweep is right to 3e-4.
     basic = math.pi * length * mean_square(t, external=False)
     assert solid.Volume() == pytest.approx(basic, rel=1e-3)
     benchmark.extra_info["kernel_s"] = median(times)

@@ -18,9 +18,7 @@ from turnmodel.geometry.thread_form import form_curves, thread_form
 
 SIX = 0.5e-6
 SEVEN = 0.5e-7
-PRINTED = (
-    5e-7  # the printed BA radius is 3.4e-7 p over the one tangent at depth 0.6 p: 1.5 times that at each end
-)
+PRINTED = 5e-7  # 1.5 times the 3.4e-7 p by which the printed BA radius is over the one of depth 0.6 p
 
 
 def _parts(name: str, external: bool):

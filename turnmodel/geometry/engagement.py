@@ -97,7 +97,7 @@ def phase_turn(male: ThreadSpan, female: ThreadSpan) -> float:
     Returns
     -------
     float
-        Turn about +z, within half a turn over the number of starts either way, [degree]
+        Turn about +z, within half a turn over the number of starts either way, [degrees]
     """
     _require_match(male, female)
     return 360 * _least(male.anchor - female.anchor, male.thread.pitch) / _lead(male)
@@ -111,7 +111,7 @@ def phase_shift(male: ThreadSpan, female: ThreadSpan, turn: float = 0.0) -> floa
     male, female : ThreadSpan
         A screw and its hole, of one pitch, lead and hand
     turn : float
-        Turn about +z at which the screw is held, from where it is given, [degree]
+        Turn about +z at which the screw is held, from where it is given, [degrees]
 
     Returns
     -------
@@ -138,7 +138,7 @@ def body_turned(body: Body, turn: float) -> Body:
     body : Body
         Any body
     turn : float
-        Turn about +z, [degree]
+        Turn about +z, [degrees]
     """
     spans = (replace(s, anchor=s.anchor - _lead(s) * turn / 360) for s in body.threads)
     return replace(body, threads=tuple(spans))

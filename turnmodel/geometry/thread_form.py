@@ -38,7 +38,7 @@ __all__ = [
 
 
 ARC_STEP: Final = 34.0
-"""Angle of arc [degree] under one chord of a rounded crest or root: four chords to each in the standard forms
+"""Angle of arc [degrees] under one chord of a rounded crest or root: four chords to each in the standard forms
 (house choice)."""
 
 
@@ -243,7 +243,7 @@ def form_points(
     widen : float
         Radial shift of the whole form, outwards positive, [mm]
     arc_step : float
-        Largest angle of arc under one chord, [degree]
+        Largest angle of arc under one chord, [degrees]
 
     Returns
     -------

@@ -47,7 +47,24 @@ class Helix:
 
 
 def helix(span: ThreadSpan, columns: int, facets: int, *, closed: bool) -> Helix:
-    """Lay a span of thread over so many half-planes, from angle 0 on, ``facets`` to a turn."""
+    """Lay a span of thread over half-planes.
+
+    Parameters
+    ----------
+    span : ThreadSpan
+        The thread, [mm]
+    columns : int
+        Half-planes, from angle 0 on, [-]
+    facets : int
+        Facets to a turn, [-]
+    closed : bool
+        Whether the last half-plane is followed by the first
+
+    Returns
+    -------
+    Helix
+        In the span's own numbering of vertices
+    """
     thread = span.thread
     u, r = form_points(thread, span.external)
     lead = -thread.lead if thread.left else thread.lead

@@ -40,7 +40,7 @@ THREAD: Final = 2
 """Tag of a face of a thread."""
 
 _WIDEST_STEP: Final = 15.0
-"""Largest angle of arc [degree] under one chord: a quarter-round of any size shows six (house choice)."""
+"""Largest angle of arc [degrees] under one chord: a quarter-round of any size shows six (house choice)."""
 
 _REFERENCE_D: Final = 10.0
 """Diameter [mm] whose facets set the chord error of all arcs: equal arcs get equal chords (house choice)."""
@@ -68,7 +68,7 @@ def lathe(body: Body, facets: int = FACETS, sector: float = 360.0, *, area_true:
     facets : int
         Facets round a full circle, [-]
     sector : float
-        Angle kept, from angle 0; 270 takes out the quarter x > 0, y < 0; whole facets only, [degree]
+        Angle kept, from angle 0; 270 takes out the quarter x > 0, y < 0; whole facets only, [degrees]
     area_true : bool
         Enlarge all radii so that each polygon has its circle's area; the mesh then weighs what the
         body weighs, but stands proud of it at the facets' edges
@@ -126,13 +126,16 @@ def radius_factor(facets: int) -> float:
 
 
 def arc_step(radius: float, facets: int) -> float:
-    """Choose the angle [degree] of an arc of this radius [mm] that one chord may span."""
+    """Choose the angle [degrees] of an arc of this radius [mm] that one chord may span."""
     error = sagitta(_REFERENCE_D, facets) / radius
     return min(_WIDEST_STEP, math.degrees(2 * math.acos(max(1 - error, 0.0))))
 
 
 def chords(curve: Curve, facets: int) -> list[Point]:
-    """Break a curve into chords: its points, the start included, the end left to the next curve."""
+    """Break a curve into chords, for a circle of so many facets [-].
+
+    The points include the curve's start; its end is left to the curve that follows.
+    """
     if not isinstance(curve, Arc):
         return [curve.start]
     sweep, radius = curve.sweep, curve.radius
