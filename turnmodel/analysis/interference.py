@@ -9,19 +9,23 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from turnmodel.design.joint import Press, Screw
+from turnmodel.design.joint import Press
 from turnmodel.design.part import Part, built
 from turnmodel.design.pose import body_at
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.engagement import body_distance, body_overlap
-from turnmodel.geometry.frame import Matrix, coaxial, composed, inverse
+from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial, composed, inverse
 from turnmodel.geometry.overlap import overlap_place
+from turnmodel.geometry.region import bounds
+from turnmodel.geometry.strip import mid_line
 from turnmodel.geometry.tolerance import CONTACT_MM3, FACETS, NEAR_MM, sagitta
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from numpy.typing import NDArray
 
     from turnmodel.design.design import Design
+
+    Floats = NDArray[np.float64]
 
 __all__ = ["Meeting", "meetings"]
 
@@ -45,26 +49,17 @@ class Meeting:
 def meetings(design: Design, state: str) -> tuple[Meeting, ...]:
     """Hold every two parts of a state against each other."""
     pose = design.poses[state]
-    screwed = {
-        frozenset((j.moving.part, (j.into.name if j.into else j.fixed.part)))
-        for j in pose.joints
-        if isinstance(j, Screw)
-    }
     pressed = {frozenset((j.moving.part, j.fixed.part)) for j in pose.joints if isinstance(j, Press)}
     present = [part for part in design.parts if part.name in pose.parts]
     found = []
     for a, b in combinations(present, 2):
         pair = frozenset((a.name, b.name))
         relative = _rounded(composed(inverse(pose.parts[a.name]), pose.parts[b.name]))
-        overlap, least, place = _meeting(a, b, relative, _axes(pose.parts, a, b), pair in screwed)
+        overlap, least, place = _meeting(a, b, relative)
         found.append(
             Meeting(parts=(a.name, b.name), overlap=overlap, least=least, place=place, meant=pair in pressed)
         )
     return tuple(found)
-
-
-def _axes(parts: Mapping[str, Matrix], a: Part, b: Part) -> bool:
-    return coaxial(composed(inverse(parts[a.name]), parts[b.name])) is not None
 
 
 def _rounded(matrix: Matrix) -> Matrix:
@@ -75,14 +70,11 @@ def _rounded(matrix: Matrix) -> Matrix:
 
 
 @lru_cache(maxsize=4096)
-def _meeting(
-    a: Part, b: Part, relative: Matrix, on_one_axis: bool, screwed: bool
-) -> tuple[float, float | None, tuple[float, float] | None]:
+def _meeting(a: Part, b: Part, relative: Matrix) -> tuple[float, float | None, tuple[float, float] | None]:
     """Overlap, least distance and place of two parts, the second placed in the frame of the first."""
     one, other = built(a), built(b)
-    if on_one_axis and isinstance(one, Turned) and isinstance(other, Turned):
-        place = coaxial(relative)
-        assert place is not None
+    place = coaxial(relative)
+    if place is not None and isinstance(one, Turned) and isinstance(other, Turned):
         placed = body_at(other.body, place)
         overlap = body_overlap(one.body, placed)
         if overlap <= CONTACT_MM3:
@@ -90,21 +82,22 @@ def _meeting(
         if not one.across and not other.across:
             box = overlap_place(one.body.plain, placed.plain)
             return overlap, 0.0, (box.z0, box.z1) if box else None
-    return _by_mesh(a, b, relative, screwed)
+    return _by_mesh(a, b, relative, place is not None)
 
 
 def _by_mesh(
-    a: Part, b: Part, relative: Matrix, screwed: bool
+    a: Part, b: Part, relative: Matrix, on_one_axis: bool
 ) -> tuple[float, float | None, tuple[float, float] | None]:
-    from turnmodel.shape.measures import mesh_volume
+    """Judge two parts by their meshes, those that are far apart by their boxes alone."""
+    if _box_gap(_box(a), _box(b, relative)) > NEAR_MM:
+        return 0.0, None, None
+    from turnmodel.shape.measures import mesh_volume, transformed
     from turnmodel.shape.mesh import gap, intersection
     from turnmodel.shape.part import part_mesh, placed_mesh
 
-    one = part_mesh(a, core=screwed)
-    other = placed_mesh(b, relative, core=screwed)
-    low = np.maximum(one.vertices.min(axis=0), other.vertices.min(axis=0))
-    high = np.minimum(one.vertices.max(axis=0), other.vertices.max(axis=0))
-    between = float(np.linalg.norm(np.maximum(low - high, 0.0)))
+    one = part_mesh(a, "fit")
+    other = placed_mesh(b, relative, "fit") if on_one_axis else transformed(part_mesh(b, "fit"), relative)
+    between = _box_gap(*((m.vertices.min(axis=0), m.vertices.max(axis=0)) for m in (one, other)))
     if between > NEAR_MM:
         return 0.0, None, None
     names = (a.name, b.name)
@@ -117,4 +110,31 @@ def _by_mesh(
             if volume > 2 * sagitta(widest, FACETS) * size[1] * size[2]:
                 z = common.vertices[:, 2]
                 return volume, 0.0, (float(z.min()), float(z.max()))
-    return 0.0, gap(one, other, NEAR_MM, names=names), None
+    # The search costs more the further it looks, so it looks near first.
+    for search in (NEAR_MM / 20, NEAR_MM / 4, NEAR_MM):
+        if between < search and (least := gap(one, other, search, names=names)) is not None:
+            return 0.0, least, None
+    return 0.0, None, None
+
+
+def _box(part: Part, placement: Matrix = IDENTITY) -> tuple[Floats, Floats]:
+    """Bound a placed part by a box, [mm]."""
+    made = built(part)
+    if isinstance(made, Turned):
+        z0, z1, _, r = bounds(made.body.plain)
+        low, high = np.array([-r, -r, z0]), np.array([r, r, z1])
+    else:
+        half = max(p[1] for loop in made.half.loops for c in loop for p in (c.start, c.end))
+        steps = [mid_line(made, made.length * k / 32) for k in range(33)]
+        x, z = [p[0] for p in steps], [p[1] for p in steps]
+        t = made.thickness
+        low, high = np.array([min(x) - t, -half, min(z) - t]), np.array([max(x) + t, half, max(z) + t])
+    turned = np.array(placement)
+    middle = turned[:3, :3] @ ((low + high) / 2) + turned[:3, 3]
+    reach = np.abs(turned[:3, :3]) @ ((high - low) / 2)
+    return middle - reach, middle + reach
+
+
+def _box_gap(a: tuple[Floats, Floats], b: tuple[Floats, Floats]) -> float:
+    """Least distance of two boxes, [mm]."""
+    return float(np.linalg.norm(np.maximum(np.maximum(a[0] - b[1], b[0] - a[1]), 0.0)))

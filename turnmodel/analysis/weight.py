@@ -76,7 +76,7 @@ def part_weight(part: Part) -> PartWeight:
         from turnmodel.shape.measures import mesh_moments
         from turnmodel.shape.part import part_mesh
 
-        measured = mesh_moments(part_mesh(part, area_true=True))
+        measured = mesh_moments(part_mesh(part, "weigh"))
         volume, exact, center = measured.volume, None, measured.center
     else:
         found = body_moments(made.body)
@@ -121,10 +121,9 @@ def extent(part: Part, matrix: Matrix) -> tuple[float, float]:
             rings = [p for loop in made.body.plain.loops for c in loop for p in (c.start, c.end)]
             ends = [origin + z * lean + s * r * across for z, r in rings for s in (-1, 1)]
         return min(ends), max(ends)
-    length = sum(piece.length for piece in made.side)
     ends = []
     for k in range(_STRIP_STEPS + 1):
-        x, z, heading = mid_line(made, length * k / _STRIP_STEPS)
+        x, z, heading = mid_line(made, made.length * k / _STRIP_STEPS)
         for side in (-0.5, 0.5):
             off = side * made.thickness
             point = (x - off * math.sin(heading), 0.0, z + off * math.cos(heading))

@@ -102,7 +102,7 @@ class Part:
     def length(self) -> float:
         """Length along its axis, or along a strip before it is bent, [mm]."""
         made = built(self)
-        return made.length if isinstance(made, Turned) else sum(piece.length for piece in made.side)
+        return made.length
 
     @staticmethod
     def turned(

@@ -79,6 +79,11 @@ class Strip:
     holes: tuple[tuple[float, float], ...]
     side: tuple[Bent, ...]
 
+    @property
+    def length(self) -> float:
+        """Length of the flat outline, [mm]."""
+        return sum(piece.length for piece in self.side)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:

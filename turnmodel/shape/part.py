@@ -2,68 +2,67 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from functools import lru_cache
+from typing import Literal
 
 from turnmodel.design.features.across import CrossTap
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import Part, built
 from turnmodel.design.pose import body_at, cross_thread
 from turnmodel.design.surface import cross_surface
-from turnmodel.design.turned import Turned
-from turnmodel.geometry.across import Block
+from turnmodel.design.turned import CrossCut, Turned
+from turnmodel.geometry.across import Block, CrossCylinder, Tool
 from turnmodel.geometry.body import Body
 from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial
 from turnmodel.geometry.region import ring
-from turnmodel.geometry.thread_moments import span_region
+from turnmodel.geometry.thread_moments import body_moments, span_region
 from turnmodel.geometry.tolerance import FACETS
 from turnmodel.shape.lathe import CUT, Mesh, lathe
 from turnmodel.shape.measures import transformed
 
-__all__ = ["cored", "part_mesh", "placed_mesh"]
+__all__ = ["Purpose", "part_mesh", "placed_mesh"]
+
+Purpose = Literal["show", "weigh", "fit"]
+"""What a mesh is for.
+
+"show" has every thread as its helix. "weigh" has each polygon at the area of its circle, and cross taps bored
+to the diameter of their mean square. "fit" has screws turned down to their roots and cross taps as drilled,
+to judge what lies round a joint that is screwed across.
+"""
 
 _FAR = 1e3  # mm, larger than any object of a small lathe
 
 
-def cored(body: Body) -> Body:
-    """Turn the external threads of a body down to their roots; internal ones stay drilled."""
-    male = [span for span in body.threads if span.external]
-    plain = difference(body.plain, *(span_region(span) for span in male)) if male else body.plain
-    return Body(plain=plain)
-
-
 @lru_cache(maxsize=256)
-def part_mesh(part: Part, facets: int = FACETS, *, area_true: bool = False, core: bool = False) -> Mesh:
+def part_mesh(part: Part, purpose: Purpose = "show", facets: int = FACETS) -> Mesh:
     """Mesh a part in its own frame.
 
     Parameters
     ----------
     part : Part
         The part
+    purpose : {"show", "weigh", "fit"}
+        What the mesh is for
     facets : int
         Facets round a full circle, [-]
-    area_true : bool
-        Whether each polygon is to have its circle's area, for weighing
-    core : bool
-        Whether screws are turned down to their roots and cross taps left as drilled, to judge what lies
-        round a screwed joint
 
     Returns
     -------
     Mesh
-        Closed, looking outwards
+        Closed, looking outwards, [mm]
     """
-    return placed_mesh(part, IDENTITY, facets, area_true=area_true, core=core)
+    return placed_mesh(part, IDENTITY, purpose, facets)
 
 
 def placed_mesh(
     part: Part,
     placement: Matrix,
+    purpose: Purpose = "show",
     facets: int = FACETS,
     *,
-    area_true: bool = False,
-    core: bool = False,
     quarter_out: bool = False,
 ) -> Mesh:
     """Mesh a part where it stands; parts on the object's axis share their facet angles.
@@ -74,56 +73,64 @@ def placed_mesh(
         The part
     placement : tuple of 4 rows
         Where it stands
+    purpose : {"show", "weigh", "fit"}
+        What the mesh is for
     facets : int
         Facets round a full circle, [-]
-    area_true, core : bool
-        As for :func:`part_mesh`
     quarter_out : bool
         Whether the quarter x > 0, y < 0 of the object's frame is taken out
 
     Returns
     -------
     Mesh
-        Closed, looking outwards
+        Closed, looking outwards, [mm]
     """
     made = built(part)
     axial = coaxial(placement)
-    if isinstance(made, Turned) and axial is not None:
-        body = body_at(cored(made.body) if core else made.body, axial)
-        if not made.across:
-            return lathe(body, facets, 270.0 if quarter_out else 360.0, area_true=area_true)
-        whole = _cut_across(
-            part, made, lathe(body, facets, area_true=area_true), placement, facets, core=core
-        )
-    elif isinstance(made, Turned):
-        plain = lathe(cored(made.body) if core else made.body, facets, area_true=area_true)
-        whole = transformed(_cut_across(part, made, plain, IDENTITY, facets, core=core), placement)
-    else:
+    if not isinstance(made, Turned):
         from turnmodel.shape.strip import strip_mesh
 
         whole = transformed(strip_mesh(made), placement)
+    else:
+        body = _cored(made.body) if purpose == "fit" else made.body
+        place = placement if axial else IDENTITY
+        sector = 270.0 if quarter_out and axial and not made.across else 360.0
+        whole = lathe(body_at(body, axial) if axial else body, facets, sector, area_true=purpose == "weigh")
+        if sector < 360:
+            return whole
+        if made.across:
+            whole = _cut_across(part.name, made, whole, place, purpose, facets)
+        if not axial:
+            whole = transformed(whole, placement)
     return _quartered(whole, part.name) if quarter_out else whole
 
 
-def _cut_across(part: Part, made: Turned, mesh: Mesh, placement: Matrix, facets: int, *, core: bool) -> Mesh:
-    if not made.across:
-        return mesh
+def _cored(body: Body) -> Body:
+    """Turn the external threads of a body down to their roots; internal ones stay drilled."""
+    male = [span_region(span) for span in body.threads if span.external]
+    return Body(plain=difference(body.plain, *male) if male else body.plain)
+
+
+def _cut_across(name: str, made: Turned, mesh: Mesh, place: Matrix, purpose: Purpose, facets: int) -> Mesh:
     from turnmodel.shape.mesh import cut, tool_mesh
 
-    cutters = [transformed(tool_mesh(tool, facets), placement) for tool in made.tools]
-    if not core:
-        for entry in made.across:
-            if isinstance(entry.feature, CrossTap):
-                mouth = cross_surface(made, entry).frame
-                plug = transformed(lathe(_plug(entry.feature, entry.surface_r), facets), mouth)
-                cutters.append(transformed(plug, placement))
-    return cut(mesh, *cutters, name=part.name)
+    cutters = []
+    for entry in made.across:
+        if purpose == "show" and isinstance(entry.feature, CrossTap):
+            cutters.append(
+                transformed(lathe(_screw(entry, entry.feature), facets), cross_surface(made, entry).frame)
+            )
+        for tool in entry.tools:
+            if purpose == "weigh" and isinstance(entry.feature, CrossTap):
+                tool = _mean(tool, entry.feature)
+            cutters.append(tool_mesh(tool, facets))
+    return cut(mesh, *(transformed(cutter, place) for cutter in cutters), name=name)
 
 
-def _plug(feature: CrossTap, surface_r: float) -> Body:
-    """What a cross tap removes, in the frame of its mouth: the thread as a screw of the hole's own form."""
+def _screw(entry: CrossCut, feature: CrossTap) -> Body:
+    """What a cross tap removes, in the frame of its mouth: a screw of the hole's own form."""
     span = cross_thread(feature)
-    depth = 2 * surface_r if feature.through else surface_r
+    depth = 2 * entry.surface_r if feature.through else entry.surface_r
     if feature.depth is not None:
         depth = mm(feature.depth)
     minor, crest = feature.diameter / 2, span.thread.major_d / 2
@@ -137,6 +144,17 @@ def _plug(feature: CrossTap, surface_r: float) -> Body:
         ceiling=((-depth, crest), (proud, crest)),
     )
     return Body(plain=ring(-depth, proud, 2 * crest), threads=(screw,))
+
+
+def _mean(tool: Tool, feature: CrossTap) -> Tool:
+    """Bore a cross tap's hole to the diameter that removes as much as its thread does."""
+    assert isinstance(tool, CrossCylinder)
+    span = cross_thread(feature)
+    length = span.end - span.start
+    plain = Body(plain=ring(span.start, span.end, 2 * span.thread.major_d, feature.diameter))
+    threaded = replace(plain, threads=(span,))
+    taken = body_moments(plain).volume - body_moments(threaded).volume
+    return replace(tool, diameter=math.sqrt(feature.diameter**2 + 4 * taken / (math.pi * length)))
 
 
 def _quartered(mesh: Mesh, name: str) -> Mesh:
