@@ -143,7 +143,7 @@ def _relative(joint: Joint, moving: Part, fixed: Part) -> Matrix:
     a, b = surface(moving, joint.moving), surface(fixed, joint.fixed)
     apart = joint.apart + _stand_off(joint, a, b)
     if isinstance(joint, Screw) and joint.turns_open:
-        apart += joint.turns_open * _threads(joint, moving, fixed)[0].thread.lead
+        apart += joint.turns_open * _threads(joint, moving, fixed)[0][0].thread.lead
     return composed(b.frame, turn(joint.turn), opposed(), shift(-apart), inverse(a.frame))
 
 
@@ -176,8 +176,8 @@ def _held(joint: Joint, wanted: Matrix, stands: Matrix) -> None:
         )  # fmt: skip
 
 
-def _threads(joint: Screw, moving: Part, fixed: Part) -> tuple[ThreadSpan, ThreadSpan]:
-    """Find the one pair of threads that a screw joint means: (moving part's, other part's)."""
+def _threads(joint: Screw, moving: Part, fixed: Part) -> list[tuple[ThreadSpan, ThreadSpan]]:
+    """Find the pairs of threads that a screw joint can mean: (moving part's, other part's)."""
     holder = joint.into or fixed
     pairs = [
         (a, b)
@@ -195,7 +195,7 @@ def _threads(joint: Screw, moving: Part, fixed: Part) -> tuple[ThreadSpan, Threa
             str(joint), f"no threads match: {moving.name} has {listed[0]}; {holder.name} has {listed[1]}",
             "give both the same designation, one outside and one inside",
         )  # fmt: skip
-    return pairs[0]
+    return pairs
 
 
 def _spans(part: Part) -> tuple[ThreadSpan, ...]:
@@ -228,16 +228,22 @@ def _in_step(
     """Turn a screwed part about its axis until its helix is in step with the other."""
     if not isinstance(joint, Screw):
         return target
-    own, other = _threads(joint, moving, by_name[joint.fixed.part])
     holder = joint.into or by_name[joint.fixed.part]
+    pairs = _threads(joint, moving, by_name[joint.fixed.part])
     if holder.name not in placed:
         raise _Refused(str(joint), f"{holder.name} is not placed yet", "join it before")
-    base = composed(placed[holder.name], _span_frame(holder, other))
-    seen = coaxial(composed(inverse(base), target))
-    if seen is None:
+    found = []
+    for own, other in pairs:
+        base = composed(placed[holder.name], _span_frame(holder, other))
+        seen = coaxial(composed(inverse(base), target))
+        if seen is not None:
+            at = body_at(Body(plain=Region(loops=()), threads=(own,)), seen).threads[0]
+            found.append((min(at.end, other.end) - max(at.start, other.start), base, at, other))
+    if not found:
         raise _Refused(str(joint), f"the threads of {moving.name} and {holder.name} do not share an axis")
-    placed_own = body_at(Body(plain=Region(loops=()), threads=(own,)), seen).threads[0]
-    step = phase_turn(placed_own, other) if own.external else -phase_turn(other, placed_own)
+    # a part with the same thread at both ends: the one that is engaged, or comes nearest to it
+    _, base, at, other = max(found, key=lambda pair: pair[0])
+    step = phase_turn(at, other) if at.external else -phase_turn(other, at)
     return composed(base, turn(step), inverse(base), target)
 
 
