@@ -8,6 +8,7 @@
     ├── BadValue       (ValueError)       a number outside its rule
     ├── ScriptError    (RuntimeError)     a script that cannot be run, or has no design
     ├── DesignFaults   (ValueError)       every fault of a design, at once
+    ├── ToolFaults     (ValueError)       every fault of a file of tools, at once
     ├── OptionError    (ValueError)       a command-line option or parameter that is wrong
     ├── OutputError    (OSError)          a file or folder that cannot be written
     └── WitnessError   (ArithmeticError)  two computations of one figure disagree: our own fault
@@ -30,6 +31,7 @@ __all__ = [
     "OptionError",
     "OutputError",
     "ScriptError",
+    "ToolFaults",
     "TurnmodelError",
     "UnknownName",
     "Where",
@@ -75,8 +77,7 @@ class Fault:
 
     def __str__(self) -> str:
         subject = ", ".join(name for name in (self.part, self.feature) if name)
-        text = ": ".join(text for text in (subject, self.given) if text)
-        text = f"{text}: {self.rule}"
+        text = ": ".join(text for text in (subject, self.given, self.rule) if text)
         if self.mend:
             text = f"{text}; {self.mend}"
         return f"{self.where}: {text}" if self.where else text
@@ -95,13 +96,18 @@ class UnknownName(TurnmodelError, LookupError):
         self.choices = tuple(choices)
         super().__init__(kind, given, self.choices)
 
+    @property
+    def hint(self) -> str | None:
+        """The nearest name there is, or all of them where they are few."""
+        if near := nearest(self.given, self.choices):
+            return f"did you mean {near!r}?"
+        if 0 < len(self.choices) <= 12:
+            return f"there is {', '.join(map(repr, self.choices))}"
+        return None
+
     def __str__(self) -> str:
         text = f"no {self.kind} named {self.given!r}"
-        if near := nearest(self.given, self.choices):
-            return f"{text}; did you mean {near!r}?"
-        if 0 < len(self.choices) <= 12:
-            return f"{text}; there is {', '.join(map(repr, self.choices))}"
-        return text
+        return f"{text}; {self.hint}" if self.hint else text
 
 
 class BadText(TurnmodelError, ValueError):
@@ -120,7 +126,7 @@ class BadText(TurnmodelError, ValueError):
 class BadValue(TurnmodelError, ValueError):
     """A number outside its rule."""
 
-    def __init__(self, what: str, given: float, unit: str, rule: str, mend: str | None = None) -> None:
+    def __init__(self, what: str, given: float | None, unit: str, rule: str, mend: str | None = None) -> None:
         self.what = what
         self.given = given
         self.unit = unit
@@ -128,9 +134,13 @@ class BadValue(TurnmodelError, ValueError):
         self.mend = mend
         super().__init__(what, given, unit, rule, mend)
 
+    @property
+    def subject(self) -> str:
+        """What it is, with its amount and unit where there is one."""
+        return self.what if self.given is None else f"{self.what} {self.given:g} {self.unit}".rstrip(" -")
+
     def __str__(self) -> str:
-        amount = f"{self.given:g} {self.unit}".rstrip(" -")
-        text = f"{self.what} {amount}: {self.rule}"
+        text = f"{self.subject}: {self.rule}"
         return f"{text}; {self.mend}" if self.mend else text
 
 
@@ -147,6 +157,17 @@ class ScriptError(TurnmodelError, RuntimeError):
 
 class DesignFaults(TurnmodelError, ValueError):
     """Every fault of a design, at once."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__(self.faults)
+
+    def __str__(self) -> str:
+        return "\n".join(map(str, self.faults))
+
+
+class ToolFaults(TurnmodelError, ValueError):
+    """Every fault of a file of tools, at once."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults = tuple(faults)
