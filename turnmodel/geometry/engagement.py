@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -267,12 +267,10 @@ def body_distance(a: Body, b: Body) -> Gap:
     gap = least_distance(a.plain, b.plain)
     if gap.distance > CONTACT_MM:
         return gap
-    for male in (*a.threads, *b.threads):
-        for female in (*b.threads, *a.threads):
-            found = engaged(male, female) if matching(male, female) else None
-            if found:
-                at = ((found.start + found.end) / 2, male.thread.pitch_d / 2)
-                return Gap(distance=0.0, a_at=at, b_at=at)
+    for male, female in (*product(a.threads, b.threads), *product(b.threads, a.threads)):
+        if found := engaged(male, female):
+            at = ((found.start + found.end) / 2, male.thread.pitch_d / 2)
+            return Gap(distance=0.0, a_at=at, b_at=at)
     return gap
 
 

@@ -38,7 +38,7 @@ __all__ = [
 
 
 ARC_STEP: Final = 34.0
-"""Angle of arc [degrees] under one chord of a rounded crest or root: four chords to each in the standard forms
+"""Angle of arc [degrees] under one chord of a rounded crest or root: four chords to each in standard forms
 (house choice)."""
 
 

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Helix", "helix"]
 
-_FINE: Final = 1 << 16
+_FINE: Final = 1 << 20
 """Steps of the zip's order between two corners of the form: whole numbers compare without rounding."""
 
 
@@ -37,7 +37,7 @@ class Helix:
     """Chains of points, one a half-plane, rising in z, and the triangles between them.
 
     ``ends`` (columns + 1,) tells where each chain begins in ``z`` and ``r`` [mm]; ``faces`` are seen
-    counter-clockwise from a larger radius when ``outward``, else from the axis.
+    counter-clockwise from outside the metal.
     """
 
     ends: Ints

@@ -190,7 +190,7 @@ class _Grid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Strip:
-    """A piece of skin between two rings of a loop: plain where ``faces`` is None, else a thread.
+    """A thread between two rings of a loop.
 
     ``inner`` lists, half-plane by half-plane, the vertices from one ring to the next, both included.
     """
@@ -213,13 +213,12 @@ def _spliced(outline: list[Point | ThreadSpan], span: ThreadSpan) -> list[Point 
     high = (span.ceiling if span.external else span.floor)[-1]
     # A loop runs counter-clockwise: backwards along an outside, forwards along a hole.
     first, last = (high, low) if span.external else (low, high)
-    for target in (first, last):
-        outline = _with_point(outline, target)
-    begin, end = _index(outline, first), _index(outline, last)
+    broken = _with_point(_with_point(outline, first), last)
+    begin, end = _index(broken, first), _index(broken, last)
     if begin is None or end is None:
         return outline
-    turned = outline[begin:] + outline[:begin]
-    length = (end - begin) % len(outline)
+    turned = broken[begin:] + broken[:begin]
+    length = (end - begin) % len(broken)
     return [turned[0], span, *turned[length:]]
 
 
