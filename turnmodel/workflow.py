@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.report import Report, as_json, report
+from turnmodel.catalog.tools import find_tools
 from turnmodel.design.loading import load
 from turnmodel.errors import OutputError
 
@@ -25,16 +26,20 @@ def folder_for(script: Path, out: Path | None) -> Path:
     return out if out is not None else Path("renders") / script.stem
 
 
-def check(script: Path, settings: Mapping[str, str], *, solids: bool = False) -> tuple[Design, Report]:
-    """Run a script and report on its design."""
+def check(
+    script: Path, settings: Mapping[str, str], *, tools: Path | None = None, solids: bool = False
+) -> tuple[Design, Report]:
+    """Run a script and report on its design, with the tools of a file or those that are found."""
     design, parameters = load(script, settings)
-    return design, report(design, parameters, solids=solids)
+    return design, report(design, parameters, tools=find_tools(script, tools), solids=solids)
 
 
-def make(script: Path, settings: Mapping[str, str], folder: Path, tell: Tell) -> Report:
+def make(
+    script: Path, settings: Mapping[str, str], folder: Path, tell: Tell, *, tools: Path | None = None
+) -> Report:
     """Write everything there is to a design into a folder, the report last."""
     tell("building and checking")
-    design, found = check(script, settings, solids=True)
+    design, found = check(script, settings, tools=tools, solids=True)
     _claim(folder)
     tell("meshes for printing")
     write_mockup(design, folder)

@@ -9,14 +9,17 @@ from turnmodel.analysis.finding import Finding, Severity, worst_first
 from turnmodel.analysis.interference import Meeting, meetings
 from turnmodel.analysis.rule import Examined
 from turnmodel.analysis.rules import RULES
+from turnmodel.analysis.ruling import accepted, ruled
 from turnmodel.analysis.weight import PartWeight, StateWeight, part_weight, state_weight
 from turnmodel.analysis.witness import Witnesses, witnessed
+from turnmodel.catalog.tools import assumed_tools
 from turnmodel.design.part import BoughtPart, StripPart, TurnedPart
 from turnmodel.geometry.tolerance import CONTACT_MM3
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
 
 __all__ = ["PartReport", "Report", "StateReport", "as_json", "examined", "report"]
@@ -42,13 +45,14 @@ class StateReport:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
-    """Everything that is known of a design."""
+    """Everything that is known of a design; what it accepts is among its findings, as notes."""
 
     design: str
     parameters: Mapping[str, Any]
     parts: Mapping[str, PartReport]
     states: Mapping[str, StateReport]
     findings: tuple[Finding, ...]
+    accepted: tuple[Finding, ...]
 
     @property
     def sound(self) -> bool:
@@ -56,17 +60,20 @@ class Report:
         return all(finding.severity is not Severity.FAULT for finding in self.findings)
 
 
-def examined(design: Design) -> Examined:
-    """Compute what the rules look at."""
+def examined(design: Design, tools: Toolbox | None = None) -> Examined:
+    """Compute what the rules look at; without tools the common small-shop set is assumed."""
     return Examined(
         design=design,
+        tools=tools or assumed_tools(),
         parts={part.name: part_weight(part) for part in design.parts},
         states={name: state_weight(design, name) for name in design.states},
         meetings={name: meetings(design, name) for name in design.states},
     )
 
 
-def report(design: Design, parameters: Mapping[str, Any], *, solids: bool = False) -> Report:
+def report(
+    design: Design, parameters: Mapping[str, Any], *, tools: Toolbox | None = None, solids: bool = False
+) -> Report:
     """Examine a design and hold it to every rule.
 
     Parameters
@@ -75,6 +82,8 @@ def report(design: Design, parameters: Mapping[str, Any], *, solids: bool = Fals
         The design
     parameters : mapping
         What its script was run with
+    tools : Toolbox, optional
+        The tools it is made with; left out, the common small-shop set
     solids : bool
         Whether CAD solids are built as a third witness
 
@@ -87,9 +96,12 @@ def report(design: Design, parameters: Mapping[str, Any], *, solids: bool = Fals
     ------
     WitnessError
         If two computations of one volume disagree
+    DesignFaults, ToolFaults
+        If the design or the tools name a rule that there is not
     """
-    seen = examined(design)
-    findings = [finding for rule in RULES for finding in rule.check(seen, rule)]
+    rules = ruled(RULES, design, tools or assumed_tools())
+    seen = examined(design, tools)
+    findings, taken = accepted((finding for rule in rules for finding in rule.check(seen, rule)), design)
     return Report(
         design=design.name,
         parameters=dict(parameters),
@@ -107,6 +119,7 @@ def report(design: Design, parameters: Mapping[str, Any], *, solids: bool = Fals
             for name in design.states
         },
         findings=worst_first(findings),
+        accepted=taken,
     )
 
 

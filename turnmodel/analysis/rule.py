@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.interference import Meeting
     from turnmodel.analysis.weight import PartWeight, StateWeight
+    from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
     from turnmodel.source import Source
 
@@ -20,9 +21,10 @@ __all__ = ["Examined", "Rule"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Examined:
-    """A design with everything that rules look at computed once."""
+    """A design with everything that rules look at computed once, and the tools it is made with."""
 
     design: Design
+    tools: Toolbox
     parts: Mapping[str, PartWeight]
     states: Mapping[str, StateWeight]
     meetings: Mapping[str, tuple[Meeting, ...]]

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from turnmodel.cli.options import AsJson, Script, Set, settings
+from turnmodel.cli.options import AsJson, Script, Set, Tools, settings
 
 __all__ = ["check"]
 
@@ -15,13 +15,14 @@ __all__ = ["check"]
 def check(
     script: Script,
     given: Set = None,
+    tools: Tools = None,
     solid: Annotated[bool, typer.Option("--solid", help="Also hold volumes to CAD solids (slower).")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Find what does not fit or cannot be made, worst first; exit status 1 where there is a fault."""
     from turnmodel import workflow
 
-    _, found = workflow.check(script, settings(given), solids=solid)
+    _, found = workflow.check(script, settings(given), tools=tools, solids=solid)
     if as_json:
         from turnmodel.analysis.report import as_json as laid_out
 

@@ -6,18 +6,20 @@ import json
 
 import typer
 
-from turnmodel.cli.options import AsJson, Out, Script, Set, progress, settings
+from turnmodel.cli.options import AsJson, Out, Script, Set, Tools, progress, settings
 
 __all__ = ["make"]
 
 
-def make(script: Script, given: Set = None, out: Out = None, as_json: AsJson = False) -> None:
+def make(
+    script: Script, given: Set = None, tools: Tools = None, out: Out = None, as_json: AsJson = False
+) -> None:
     """Write pictures, meshes, solids and the report into one folder."""
     from turnmodel import workflow
 
     folder = workflow.folder_for(script, out)
     with progress(quiet=as_json) as tell:
-        found = workflow.make(script, settings(given), folder, tell)
+        found = workflow.make(script, settings(given), folder, tell, tools=tools)
     if as_json:
         from turnmodel.analysis.report import as_json as laid_out
 

@@ -15,7 +15,7 @@ from turnmodel.errors import OptionError
 if TYPE_CHECKING:
     from turnmodel.workflow import Tell
 
-__all__ = ["AsJson", "Out", "Script", "Set", "progress", "settings"]
+__all__ = ["AsJson", "Out", "Script", "Set", "Tools", "progress", "settings"]
 
 Script = Annotated[Path, typer.Argument(metavar="DESIGN.py", help="The design script.")]
 Set = Annotated[
@@ -24,6 +24,14 @@ Set = Annotated[
 ]
 Out = Annotated[
     Path | None, typer.Option("--out", metavar="DIR", help="Folder for the files; renders/NAME if left out.")
+]
+Tools = Annotated[
+    Path | None,
+    typer.Option(
+        "--tools",
+        metavar="FILE",
+        help="Your tools; left out, tools.toml beside the design or in your configuration folder.",
+    ),
 ]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON object instead of tables.")]
 

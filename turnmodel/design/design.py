@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -36,6 +37,10 @@ class Design:
         Joints that stand in every state
     states : mapping, optional
         Name to state; left out, one state "whole"
+    limits : mapping, optional
+        Name of a rule to the limit that holds for this design, in the rule's own unit, [-]
+    accept : mapping, optional
+        Name of a rule, or "rule: part", to the reason why what it finds is right here
 
     Raises
     ------
@@ -48,6 +53,8 @@ class Design:
     joints: tuple[Joint, ...]
     states: Mapping[str, State]
     poses: Mapping[str, Pose]
+    limits: Mapping[str, float]
+    accept: Mapping[str, str]
     where: Where | None = field(repr=False)
 
     def __init__(
@@ -57,6 +64,8 @@ class Design:
         parts: Sequence[Part],
         joints: Sequence[Joint] = (),
         states: Mapping[str, State | Sequence[Joint]] | None = None,
+        limits: Mapping[str, float] | None = None,
+        accept: Mapping[str, str] | None = None,
     ) -> None:
         where = script_place()
         given = {"whole": State()} if not states else dict(states)
@@ -66,6 +75,7 @@ class Design:
         faults = [*_named_once(name, parts, where), *(fault for part in parts for fault in part_faults(part))]
         every = (*joints, *(joint for state in kept.values() for joint in state.joints))
         faults += _joint_faults(every, parts)
+        faults += _own_faults(limits or {}, accept or {}, where)
         poses: dict[str, Pose] = {}
         if not faults:
             for key, state in kept.items():
@@ -81,6 +91,8 @@ class Design:
             "joints": tuple(joints),
             "states": MappingProxyType(kept),
             "poses": MappingProxyType(poses),
+            "limits": MappingProxyType(dict(limits or {})),
+            "accept": MappingProxyType(dict(accept or {})),
             "where": where,
         }
         for key, value in values.items():
@@ -125,6 +137,29 @@ def _named_once(name: object, parts: Sequence[Part], where: Where | None) -> lis
                     where=twice.where,
                 )
             )
+    return faults
+
+
+def _own_faults(
+    limits: Mapping[str, object], accept: Mapping[str, object], where: Where | None
+) -> list[Fault]:
+    """Hold limits to numbers and what is accepted to a reason; rules are known by name above this floor."""
+    faults = [
+        Fault(feature="limits", given=f"{name!r} {limit!r}", rule="must be a finite number", where=where)
+        for name, limit in limits.items()
+        if isinstance(limit, bool) or not isinstance(limit, int | float) or not math.isfinite(limit)
+    ]
+    faults += [
+        Fault(
+            feature="accept",
+            given=f"{name!r}",
+            rule="a finding is accepted with a reason in words",
+            mend=f'write accept={{{name!r}: "why it is right here"}}',
+            where=where,
+        )
+        for name, reason in accept.items()
+        if not isinstance(reason, str) or not reason.strip()
+    ]
     return faults
 
 
