@@ -9,14 +9,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from turnmodel.design.features.across import CrossTap
 from turnmodel.design.joint import Press
 from turnmodel.design.part import Part, built
-from turnmodel.design.pose import body_at
+from turnmodel.design.pose import body_at, cross_thread
+from turnmodel.design.surface import cross_surface
 from turnmodel.design.turned import Turned
+from turnmodel.geometry.body import Body
 from turnmodel.geometry.engagement import body_distance, body_overlap
 from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial, composed, inverse
 from turnmodel.geometry.overlap import overlap_place
-from turnmodel.geometry.region import bounds
+from turnmodel.geometry.region import bounds, ring
 from turnmodel.geometry.strip import mid_line
 from turnmodel.geometry.tolerance import CONTACT_MM3, FACETS, NEAR_MM, sagitta
 
@@ -89,6 +92,9 @@ def _by_mesh(
     a: Part, b: Part, relative: Matrix, on_one_axis: bool
 ) -> tuple[float, float | None, tuple[float, float] | None]:
     """Judge two parts by their meshes, those that are far apart by their boxes alone."""
+    clash = _cross_threads(a, b, relative) + _cross_threads(b, a, inverse(relative))
+    if clash > CONTACT_MM3:
+        return clash, 0.0, None
     if _box_gap(_box(a), _box(b, relative)) > NEAR_MM:
         return 0.0, None, None
     from turnmodel.shape.measures import mesh_volume, transformed
@@ -115,6 +121,22 @@ def _by_mesh(
         if between < search and (least := gap(one, other, search, names=names)) is not None:
             return 0.0, least, None
     return 0.0, None, None
+
+
+def _cross_threads(holder: Part, screw: Part, relative: Matrix) -> float:
+    """Overlap of a cross tap's thread with what stands in it, [mm3]: exact, as of two parts on one axis."""
+    made, other = built(holder), built(screw)
+    if not (isinstance(made, Turned) and isinstance(other, Turned)):
+        return 0.0
+    total = 0.0
+    for cut in made.across:
+        if isinstance(cut.feature, CrossTap):
+            place = coaxial(composed(inverse(cross_surface(made, cut).frame), relative))
+            if place is not None:
+                span = cross_thread(cut.feature)
+                wall = ring(span.start, span.end, 2 * span.thread.major_d, cut.feature.diameter)
+                total += body_overlap(Body(plain=wall, threads=(span,)), body_at(other.body, place))
+    return total
 
 
 def _box(part: Part, placement: Matrix = IDENTITY) -> tuple[Floats, Floats]:

@@ -46,7 +46,7 @@ _REFERENCE_D: Final = 10.0
 """Diameter [mm] whose facets set the chord error of all arcs: equal arcs get equal chords (house choice)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Mesh:
     """A closed surface of triangles, seen counter-clockwise from outside, z along the axis.
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 import manifold3d as kernel  # type: ignore[import-not-found]
@@ -220,26 +221,33 @@ def _checked(
     """Hand meshes to the kernel, and tell which tags belong to which of its numbers for their origin."""
     taken, tags = [], {}
     for mesh, name in zip(meshes, names, strict=True):
-        if loose := open_edges(mesh):
-            raise WitnessError(f"{name}: open edges of the mesh", "edges", {"found": loose, "allowed": 0}, 0)
-        if (volume := mesh_volume(mesh)) <= 0:
-            raise WitnessError(f"{name}: volume of the mesh", "mm3", {"found": volume, "least": 0.0}, 0)
-        number = kernel.Manifold.reserve_ids(1)
-        made = kernel.Manifold(
-            kernel.Mesh64(
-                mesh.vertices,
-                mesh.faces.astype(np.uint64),
-                run_index=np.array([0, mesh.faces.size], np.uint64),
-                run_original_id=np.array([number], np.uint32),
-                face_id=np.arange(len(mesh.faces), dtype=np.uint64),
-            )
-        )
-        if made.status() != kernel.Error.NoError:
-            subject = f"{name}: volume of the mesh (the kernel says {made.status().name})"
-            raise WitnessError(subject, "mm3", {"given": volume, "taken": float(made.volume())}, 0)
+        made, number = _taken(mesh, name)
         taken.append(made)
         tags[number] = mesh.tags
     return taken, tags
+
+
+@lru_cache(maxsize=64)
+def _taken(mesh: Mesh, name: str) -> tuple[kernel.Manifold, int]:
+    """Hand a mesh to the kernel once; meshes are told apart by identity."""
+    if loose := open_edges(mesh):
+        raise WitnessError(f"{name}: open edges of the mesh", "edges", {"found": loose, "allowed": 0}, 0)
+    if (volume := mesh_volume(mesh)) <= 0:
+        raise WitnessError(f"{name}: volume of the mesh", "mm3", {"found": volume, "least": 0.0}, 0)
+    number = kernel.Manifold.reserve_ids(1)
+    made = kernel.Manifold(
+        kernel.Mesh64(
+            mesh.vertices,
+            mesh.faces.astype(np.uint64),
+            run_index=np.array([0, mesh.faces.size], np.uint64),
+            run_original_id=np.array([number], np.uint32),
+            face_id=np.arange(len(mesh.faces), dtype=np.uint64),
+        )
+    )
+    if made.status() != kernel.Error.NoError:
+        subject = f"{name}: volume of the mesh (the kernel says {made.status().name})"
+        raise WitnessError(subject, "mm3", {"given": volume, "taken": float(made.volume())}, 0)
+    return made, number
 
 
 def _combined(meshes: Sequence[Mesh], names: Sequence[str], how: kernel.OpType) -> Mesh:
