@@ -1,1 +1,1 @@
-"""x."""
+"""What a script writes: features, parts, joints and states, checked as they are built."""
