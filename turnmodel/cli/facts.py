@@ -1,30 +1,40 @@
-"""The command that looks up what the catalog knows."""
+"""The command that looks up what the catalog knows, the rules, and the tools."""
 
 from __future__ import annotations
 
 import json
-from typing import Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from turnmodel.cli.options import AsJson
+from turnmodel.errors import OptionError
+
+if TYPE_CHECKING:
+    from turnmodel.catalog.facts import Fact
 
 __all__ = ["facts"]
 
 
 def facts(
     kind: Annotated[
-        str, typer.Argument(metavar="KIND", help="threads, drills, materials, bars, refills ...")
+        str, typer.Argument(metavar="KIND", help="threads, drills, materials, bars, refills ... rules, tools")
     ],
     query: Annotated[
-        str | None, typer.Argument(metavar="QUERY", help="A name; left out, all names of the kind.")
+        str | None,
+        typer.Argument(metavar="QUERY", help="A name, for tools a file; left out, all there is of the kind."),
     ] = None,
+    example: Annotated[
+        bool, typer.Option("--example", help="With tools: print a commented file to begin from.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Look up a thread, drill, material, bar, refill or fit, with its source."""
-    from turnmodel.catalog.facts import facts as looked_up
-
-    found = looked_up(kind, query)
+    """Look up a thread, drill, material, bar, refill, fit or rule, with its source, or your tools."""
+    if example:
+        _print_example(kind)
+        return
+    found = _looked_up(kind, query)
     if as_json:
         listed = [{"name": f.name, "facts": dict(f.rows), "sources": list(f.sources)} for f in found]
         print(json.dumps(listed, indent=2, ensure_ascii=False))
@@ -32,10 +42,12 @@ def facts(
     from turnmodel.cli.tables import console, table
 
     out = console()
-    if query is None:
-        made = table(kind, [("name", "left"), ("", "left")])
+    if query is None and kind.casefold() != "tools":
+        labels = list(dict.fromkeys(label for fact in found for label, _ in fact.rows))
+        made = table(kind, [("name", "left"), *((label, "left") for label in labels)])
         for fact in found:
-            made.add_row(fact.name, "; ".join(value for _, value in fact.rows))
+            told = dict(fact.rows)
+            made.add_row(fact.name, *(told.get(label, "") for label in labels))
         out.print(made)
         return
     for fact in found:
@@ -46,3 +58,31 @@ def facts(
         out.print(made)
         for source in fact.sources:
             out.print(f"source: {source}", markup=False)
+
+
+def _looked_up(kind: str, query: str | None) -> tuple[Fact, ...]:
+    """Look a name up where its kind is known."""
+    from turnmodel.catalog.facts import KINDS
+    from turnmodel.catalog.facts import facts as in_catalog
+    from turnmodel.catalog.table import find
+
+    home = find("kind of fact", kind, {**dict.fromkeys(KINDS, "catalog"), "rules": "rules", "tools": "tools"})
+    if home == "catalog":
+        return in_catalog(kind, query)
+    if home == "rules":
+        from turnmodel.analysis.rule_facts import rule_facts
+
+        return rule_facts(query)
+    from turnmodel.catalog.tool_facts import tool_facts
+    from turnmodel.catalog.tools import find_tools
+
+    return (tool_facts(find_tools(Path("design.py"), Path(query) if query else None)),)
+
+
+def _print_example(kind: str) -> None:
+    """Print the file of tools to begin from."""
+    from turnmodel.catalog.tools import example_tools
+
+    if kind.casefold() != "tools":
+        raise OptionError(f"--example: there is one of tools, not of {kind}; write: facts tools --example")
+    print(example_tools(), end="")
