@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, ClassVar
 
-from turnmodel.design.ledger import Measure, angle, mm, not_negative, number, positive
+from turnmodel.design.ledger import Measure, angle, mm, not_negative, number, positive, turns
 from turnmodel.design.part import Part
 from turnmodel.design.script import script_place
 
@@ -86,7 +86,7 @@ class Screw(Joint):
 
     word: ClassVar[str] = "screw"
 
-    turns_open: float = field(default=0.0, kw_only=True)
+    turns_open: float = turns(0.0)
     into: Part | None = field(default=None, kw_only=True)
 
 
@@ -131,7 +131,7 @@ class Spring(Joint):
 
     length: Measure = positive(0.0)
     free: Measure | None = positive(None)
-    rate: float | None = positive(None)
+    rate: float | None = positive(None, unit="N/mm")
 
     @property
     def apart(self) -> float:

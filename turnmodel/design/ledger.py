@@ -4,32 +4,45 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, fields
-from typing import TYPE_CHECKING, Any, Protocol
+from numbers import Real
+from typing import TYPE_CHECKING, Any, Final, Protocol
 
-from turnmodel.errors import Fault, TurnmodelError, Where
+from turnmodel.errors import BadText, BadValue, Fault, TurnmodelError, UnknownName, Where
 from turnmodel.units import length
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 __all__ = [
+    "LEAST_MM",
+    "MOST_MM",
+    "NOT_NEGATIVE",
+    "POSITIVE",
     "Default",
     "Ledger",
     "Measure",
     "Rule",
     "angle",
     "check_fields",
-    "fraction",
+    "hold",
     "mm",
     "named",
     "not_negative",
     "number",
     "positive",
+    "reason",
+    "turns",
     "whole",
 ]
 
 Measure = float | str
 """A length: a number of millimetres, or a text with its unit such as '3/8 in'."""
+
+LEAST_MM: Final = 1e-3
+"""The least length [mm] that can be asked for; house choice: no workshop micrometer reads finer."""
+
+MOST_MM: Final = 1e4
+"""The greatest length [mm] that can be asked for; house choice: longer than any lathe for small work."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +70,12 @@ class Ledger:
             Fault(part=self.part, feature=feature, given=given, rule=rule, mend=mend, where=where)
         )
 
+    def refuse(
+        self, feature: str | None, word: str, given: object, error: TurnmodelError, where: Where | None
+    ) -> None:
+        """Note an error that a value caused: the nearest right thing where the error knows it."""
+        self.fault(feature, f"{word} {given!r}", *reason(error), where)
+
     def default(self, feature: str, taken: str) -> None:
         """Note one thing that was left out and what was taken for it."""
         self.defaults.append(Default(part=self.part, feature=feature, taken=taken))
@@ -72,6 +91,19 @@ class Rule:
     mend: Callable[[float], str | None] = lambda _: None
 
 
+def reason(error: TurnmodelError) -> tuple[str, str | None]:
+    """Split an error into the rule that it tells and the nearest right thing."""
+    match error:
+        case UnknownName():
+            return f"there is no such {error.kind}", error.hint
+        case BadText():
+            return error.rule, None
+        case BadValue():
+            return error.rule, error.mend
+        case _:
+            return str(error), None
+
+
 def mm(value: Measure) -> float:
     """Give a measure in millimetres."""
     return length(value) if isinstance(value, str) else float(value)
@@ -81,27 +113,35 @@ def _other_sign(unit: str) -> Callable[[float], str | None]:
     return lambda value: f"did you mean {-value:g} {unit}?" if value < 0 else None
 
 
-_POSITIVE = Rule(unit="mm", test=lambda v: v > 0, sentence="must be more than 0 mm", mend=_other_sign("mm"))
-_NOT_NEGATIVE = Rule(
+def _more_than_0(unit: str) -> Rule:
+    return Rule(
+        unit=unit, test=lambda v: v > 0, sentence=f"must be more than 0 {unit}", mend=_other_sign(unit)
+    )
+
+
+NOT_NEGATIVE = Rule(
     unit="mm", test=lambda v: v >= 0, sentence="must not be below 0 mm", mend=_other_sign("mm")
 )
+POSITIVE = _more_than_0("mm")
 _ANY = Rule(unit="mm", test=lambda _: True, sentence="must be a number")
 _ANGLE = Rule(unit="degrees", test=lambda _: True, sentence="must be a number")
-_FRACTION = Rule(unit="", test=lambda v: 0 <= v <= 1, sentence="must lie between 0 and 1")
+_TURNS = Rule(unit="turns", test=lambda _: True, sentence="must be a number")
 
 
 def _ruled(rule: Rule, default: Any) -> Any:
     return field(metadata={"rule": rule}, **({} if default is ... else {"default": default, "kw_only": True}))
 
 
-def positive(default: Any = ...) -> Any:
-    """Declare a length that must be more than zero."""
-    return _ruled(_POSITIVE, default)
+def positive(default: Any = ..., *, unit: str = "mm") -> Any:
+    """Declare a length, or an amount of another unit, that must be more than zero."""
+    return _ruled(POSITIVE if unit == "mm" else _more_than_0(unit), default)
 
 
-def not_negative(default: Any = ...) -> Any:
-    """Declare a length that may be zero."""
-    return _ruled(_NOT_NEGATIVE, default)
+def not_negative(default: Any = ..., *, by_place: bool = False) -> Any:
+    """Declare a length that may be zero; one left out may also be given by its place where that is asked."""
+    if by_place:
+        return field(default=default, metadata={"rule": NOT_NEGATIVE})
+    return _ruled(NOT_NEGATIVE, default)
 
 
 def number(default: Any = ...) -> Any:
@@ -109,9 +149,9 @@ def number(default: Any = ...) -> Any:
     return _ruled(_ANY, default)
 
 
-def fraction(default: Any = ...) -> Any:
-    """Declare a share between 0 and 1."""
-    return _ruled(_FRACTION, default)
+def turns(default: Any = ...) -> Any:
+    """Declare a number of turns of either sign."""
+    return _ruled(_TURNS, default)
 
 
 def angle(default: Any = ..., *, below: float = math.inf, above: float = -math.inf) -> Any:
@@ -157,26 +197,56 @@ def check_fields(thing: _Written, ledger: Ledger, feature: str | None) -> bool:
             try:
                 look_up(value)
             except TurnmodelError as error:
-                ledger.fault(feature, f"{word} {value!r}", str(error), where=thing.where)
+                ledger.refuse(feature, word, value, error, thing.where)
             except (TypeError, AttributeError):
                 ledger.fault(feature, f"{word} {value!r}", "must be a name in quotes", where=thing.where)
         elif rule := entry.metadata.get("rule"):
-            _hold(value, rule, word, ledger, feature, thing.where)
+            hold(value, rule, word, ledger, feature, thing.where)
     return len(ledger.faults) == before
 
 
-def _hold(
+def hold(
     value: object, rule: Rule, word: str, ledger: Ledger, feature: str | None, where: Where | None
 ) -> None:
+    """Hold one value to a rule, its size to what can be made, and note what breaks either."""
     amount = value
     if isinstance(value, str) and rule.unit == "mm":
         try:
             amount = length(value)
         except TurnmodelError as error:
-            ledger.fault(feature, f"{word} {value!r}", str(error), where=where)
+            ledger.refuse(feature, word, value, error, where)
             return
-    if isinstance(amount, bool) or not isinstance(amount, (int, float)) or not math.isfinite(amount):
-        ledger.fault(feature, f"{word} {value!r}", "must be a finite number", where=where)
-    elif not rule.test(amount):
-        given = f"{word} {amount:g} {rule.unit}".rstrip()
-        ledger.fault(feature, given, rule.sentence, rule.mend(amount), where)
+    size = _float(amount)
+    if size is None:
+        ledger.fault(feature, f"{word} {value!r}", f"must be {_kind(rule.unit)}", where=where)
+        return
+    given = f"{word} {size:g} {rule.unit}".rstrip()
+    if not math.isfinite(size):
+        ledger.fault(feature, given, "must be finite", where=where)
+    elif not rule.test(size):
+        ledger.fault(feature, given, rule.sentence, rule.mend(size), where)
+    elif rule.unit == "mm" and 0 < abs(size) < LEAST_MM:
+        ledger.fault(feature, given, f"{LEAST_MM:g} mm is the finest there is", where=where)
+    elif rule.unit == "mm" and abs(size) > MOST_MM:
+        ledger.fault(feature, given, f"{MOST_MM:g} mm is the longest there is", where=where)
+
+
+def _float(value: object) -> float | None:
+    """Read a number of any kind; None where it is none."""
+    if isinstance(value, bool) or not isinstance(value, Real):
+        return None
+    try:
+        return float(value)
+    except OverflowError:
+        return math.inf
+
+
+def _kind(unit: str) -> str:
+    """What a value that is no number should have been."""
+    match unit:
+        case "mm":
+            return "a length: a number of mm, or a text with its unit such as '3/8 in'"
+        case "":
+            return "a number"
+        case _:
+            return f"a number of {unit}"

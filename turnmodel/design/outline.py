@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import itertools
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from turnmodel.catalog import run_outs
 from turnmodel.catalog import threads as catalog
-from turnmodel.design.features.base import Chamfer, Edge
-from turnmodel.design.features.outside import Cylinder, Outside, Shoulder, Start
+from turnmodel.design.edge import Corner, legs, treated
+from turnmodel.design.features.base import Chamfer, Edge, Fillet
+from turnmodel.design.features.outside import Outside, Shoulder, Start
 from turnmodel.design.features.threaded import ExternalThread, Groove, Relief
-from turnmodel.design.ledger import check_fields, mm
+from turnmodel.design.ledger import mm
+from turnmodel.design.listed import titles
 from turnmodel.errors import BadValue
 from turnmodel.geometry.body import ThreadSpan
-from turnmodel.geometry.corner import chamfered, curve_length, filleted
 from turnmodel.geometry.curve import Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.tolerance import SAME_MM
@@ -25,12 +25,12 @@ if TYPE_CHECKING:
 
     from turnmodel.design.ledger import Ledger
 
-__all__ = ["Outline", "Place", "checked_outside", "outline", "titles"]
+__all__ = ["Outline", "Place", "outline"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
-    """Where one feature came to lie: its curves before any edge was treated, the radii that meet its ends, all [mm]."""
+    """Where a feature came to lie: its curves before edges are treated, the radii before and after, [mm]."""
 
     title: str
     feature: Outside | Shoulder
@@ -43,54 +43,12 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Outline:
-    """The outside of a part: a region down to the axis, its threads, and where each feature lies, its length [mm]."""
+    """The outside of a part: a region down to the axis, its threads, where features lie, its length [mm]."""
 
     region: Region
     threads: tuple[ThreadSpan, ...]
     places: tuple[Place, ...]
     length: float
-
-
-def titles(features: Sequence[object], side: str) -> list[str]:
-    """Name each feature for messages: by its mark where it has one, else by its place in the list."""
-    names = []
-    for count, feature in enumerate(features, 1):
-        word = getattr(feature, "word", type(feature).__name__)
-        mark = getattr(feature, "mark", None)
-        names.append(f'{word} "{mark}"' if mark else f"{word} ({side} {count})")
-    return names
-
-
-def checked_outside(features: Sequence[object], ledger: Ledger) -> bool:
-    """Hold the outside features' own figures to their rules; True where nothing is wrong."""
-    sound = True
-    for title, feature in zip(titles(features, "outside"), features, strict=True):
-        if not isinstance(feature, Outside | Shoulder):
-            ledger.fault(title, "outside", "this is no feature of the outside", _belongs(feature))
-            sound = False
-            continue
-        sound &= check_fields(feature, ledger, title)
-        if isinstance(feature, Outside):
-            for edge in (feature.edges, feature.front, feature.back):
-                sound &= edge is None or _sound_edge(edge, feature, title, ledger)
-        if isinstance(feature, Cylinder) and feature.knurled is not None:
-            raised = feature.knurled.raised
-            ledger.default(title, f"the knurl raises the diameter by about {raised:.2f} mm")
-    return sound
-
-
-def _belongs(feature: object) -> str | None:
-    home = type(feature).__module__.rpartition(".")[2]
-    return {"inside": "list it under from_front or from_back", "across": "list it under across"}.get(home)
-
-
-def _sound_edge(edge: object, feature: Outside, title: str, ledger: Ledger) -> bool:
-    if not isinstance(edge, Edge):
-        ledger.fault(
-            title, f"edge {edge!r}", "must be a chamfer or a fillet", "write chamfer(0.3)", feature.where
-        )
-        return False
-    return check_fields(edge, ledger, f"{title}, {edge.word}")
 
 
 def outline(features: Sequence[Outside | Shoulder], ledger: Ledger) -> Outline | None:
@@ -113,14 +71,14 @@ def outline(features: Sequence[Outside | Shoulder], ledger: Ledger) -> Outline |
         return None
     runs = [place for place in places if place.curves]
     chain, edges, spans = _chain(runs, ledger)
-    treated = _treated(chain, edges, ledger)
-    if treated is None:
+    finished = treated(chain, edges, ledger)
+    if finished is None:
         return None
     length = runs[-1].end
-    if treated[-1].end[1] > 0:
-        treated.append(Line(start=treated[-1].end, end=(length, 0.0)))
-    treated.append(Line(start=(length, 0.0), end=treated[0].start))
-    region = Region(loops=(tuple(reversed_curve(curve) for curve in reversed(treated)),))
+    if finished[-1].end[1] > 0:
+        finished.append(Line(start=finished[-1].end, end=(length, 0.0)))
+    finished.append(Line(start=(length, 0.0), end=finished[0].start))
+    region = Region(loops=(tuple(reversed_curve(curve) for curve in reversed(finished)),))
     return Outline(region=region, threads=tuple(spans), places=tuple(places), length=length)
 
 
@@ -144,8 +102,7 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
             try:
                 curves = feature.run(start).curves
             except BadValue as error:
-                given = f"{error.what} {error.given:g} {error.unit}".rstrip()
-                ledger.fault(title, given, error.rule, error.mend, feature.where)
+                ledger.fault(title, error.subject, error.rule, error.mend, feature.where)
                 sound = False
                 continue
             thread = ahead[k] or thread
@@ -171,16 +128,44 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
                 radius_after=after,
             )
         )
-    return places
+    return places if _whole(places, ledger) else None
 
 
-_Corner = tuple[Edge, str, Outside]  # the treatment, the feature's title, the feature
+def _whole(places: Sequence[Place], ledger: Ledger) -> bool:
+    """Hold the traced features to what only their neighbours tell; True where nothing is wrong."""
+    before = len(ledger.faults)
+    runs = [place for place in places if place.curves]
+    for k, place in enumerate(runs):
+        feature, inner = place.feature, []
+        inner += [place.curves[0].start] if k else []
+        inner += [place.curves[-1].end] if k < len(runs) - 1 else []
+        needle = all(c.start[1] + c.end[1] <= SAME_MM for c in place.curves)
+        if needle or any(r <= SAME_MM for _, r in inner):
+            ledger.fault(
+                place.title, "diameter 0 mm", "only an end comes to a point", "give it a diameter",
+                feature.where,
+            )  # fmt: skip
+        if not isinstance(feature, Groove | Relief):
+            continue
+        bottom, beside = place.curves[0].start[1], max(place.radius_before, place.radius_after)
+        if bottom >= beside - SAME_MM:
+            ledger.fault(
+                place.title, f"diameter {2 * bottom:g} mm", f"cuts nothing beside {2 * beside:g} mm",
+                f"make it less than {2 * beside:g} mm", feature.where,
+            )  # fmt: skip
+        beside_it = [runs[n].feature for n in (k - 1, k + 1) if 0 <= n < len(runs)]
+        if isinstance(feature, Relief) and not any(isinstance(f, ExternalThread) for f in beside_it):
+            ledger.fault(
+                place.title, "", "a relief stands beside a thread", "move it there, or use groove",
+                feature.where,
+            )  # fmt: skip
+    return len(ledger.faults) == before
 
 
-def _chain(runs: Sequence[Place], ledger: Ledger) -> tuple[list[Curve], dict[int, _Corner], list[ThreadSpan]]:
+def _chain(runs: Sequence[Place], ledger: Ledger) -> tuple[list[Curve], dict[int, Corner], list[ThreadSpan]]:
     """Join the runs by walls; tell which edge treats the corner behind each curve; cut the threads."""
     chain: list[Curve] = []
-    edges: dict[int, _Corner] = {}
+    edges: dict[int, Corner] = {}
     spans: list[ThreadSpan] = []
     at: Point = (0.0, 0.0)
     for k, place in enumerate(runs):
@@ -194,12 +179,17 @@ def _chain(runs: Sequence[Place], ledger: Ledger) -> tuple[list[Curve], dict[int
             span, front, back = _cut_thread(place, feature, (front, back), grooved, ledger)
             spans.append(span)
         if isinstance(feature, Groove) and mm(feature.radius) > 0:
-            rounding = _bottom(feature)
+            rounding = Fillet(feature.radius, where=feature.where)
             front, back = front or rounding, back or rounding
         begin = place.curves[0].start
         if at[1] != begin[1]:
             chain.append(Line(start=at, end=begin))
         if front is not None and chain:
+            if (other := edges.get(len(chain) - 1)) is not None:
+                ledger.fault(
+                    place.title, f"{front.word} at its front", f"the same corner is treated by {other[1]}",
+                    "keep one of them", feature.where,
+                )  # fmt: skip
             edges[len(chain) - 1] = (front, place.title, feature)
         chain.extend(place.curves)
         at = chain[-1].end
@@ -208,12 +198,6 @@ def _chain(runs: Sequence[Place], ledger: Ledger) -> tuple[list[Curve], dict[int
     if at[1] > 0:
         chain.append(Line(start=at, end=(at[0], 0.0)))
     return chain, edges, spans
-
-
-def _bottom(feature: Groove) -> Edge:
-    from turnmodel.design.features.base import Fillet
-
-    return Fillet(feature.radius, where=feature.where)
 
 
 def _cut_thread(
@@ -233,32 +217,30 @@ def _cut_thread(
     for edge, neighbour, groove, word in zip(asked, neighbours, grooved, ("front", "back"), strict=True):
         free = neighbour <= root + SAME_MM
         if isinstance(edge, Chamfer) or edge is None:
-            legs = None if edge is None else _legs(edge)
+            cut = None if edge is None else legs(edge)
         else:
             ledger.fault(
                 place.title, f"{word} {edge.word}", "a thread's end takes a chamfer", "write chamfer(...)",
                 feature.where,
             )  # fmt: skip
-            legs = None
-        if free and legs is None and not groove:
+            cut = None
+        if free and cut is None and not groove:
             edge = Chamfer(depth, where=feature.where)
-            legs = (depth, depth)
+            cut = (depth, depth)
             ledger.default(place.title, f"{word} end chamfered 45 degrees to the root, {depth:.2f} mm")
-        ends.append((edge if isinstance(edge, Chamfer) else None, legs, free))
-    (front, front_legs, front_free), (back, back_legs, back_free) = ends
+        ends.append((edge if isinstance(edge, Chamfer) else None, cut, free))
+    (front, front_cut, front_free), (back, back_cut, back_free) = ends
     z0, z1 = place.start, place.end
     ceiling: list[Point] = []
     ceiling += (
-        [(z0, crest)] if front_legs is None else [(z0, crest - front_legs[1]), (z0 + front_legs[0], crest)]
+        [(z0, crest)] if front_cut is None else [(z0, crest - front_cut[1]), (z0 + front_cut[0], crest)]
     )
-    ceiling += (
-        [(z1, crest)] if back_legs is None else [(z1 - back_legs[0], crest), (z1, crest - back_legs[1])]
-    )
+    ceiling += [(z1, crest)] if back_cut is None else [(z1 - back_cut[0], crest), (z1, crest - back_cut[1])]
     floor: list[Point] = []
     floor += [(z0, root)] if front_free else [(z0, crest), (z0 + lead, root)]
     floor += [(z1, root)] if back_free else [(z1 - lead, root), (z1, crest)]
     if any(b[0] < a[0] for line in (ceiling, floor) for a, b in itertools.pairwise(line)):
-        ends_need = sum(legs[0] for legs in (front_legs, back_legs) if legs)
+        ends_need = sum(cut[0] for cut in (front_cut, back_cut) if cut)
         least = max(lead * ((not front_free) + (not back_free)), ends_need)
         ledger.fault(
             place.title, f"length {z1 - z0:g} mm", f"its chamfer and run-out alone take {least:.2f} mm",
@@ -278,43 +260,3 @@ def _cut_thread(
         ceiling=tuple(ceiling),
     )
     return span, front, back
-
-
-def _legs(edge: Chamfer) -> tuple[float, float]:
-    """Axial and radial reach of a chamfer, [mm]."""
-    axial = mm(edge.size)
-    return axial, axial * math.tan(math.radians(edge.angle))
-
-
-def _treated(chain: list[Curve], edges: dict[int, _Corner], ledger: Ledger) -> list[Curve] | None:
-    """Cut or round the corners that ask for it; None where one cannot be."""
-    result: list[Curve] = []
-    ahead: Curve | None = chain[0]
-    before = len(ledger.faults)
-    for k, curve in enumerate(chain):
-        current = ahead if ahead is not None else None
-        ahead = chain[k + 1] if k + 1 < len(chain) else None
-        if k in edges and ahead is not None:
-            edge, title, feature = edges[k]
-            try:
-                if current is None:
-                    raise BadValue("edge", 0.0, "mm", "the edge before it leaves nothing to cut")
-                current, piece, ahead = _corner(current, ahead, edge)
-            except BadValue as error:
-                size = mm(edge.size if isinstance(edge, Chamfer) else edge.radius)
-                shorter = min(curve_length(c) for c in (curve, chain[k + 1]))
-                ledger.fault(
-                    title, f"{edge.word} {size:g} mm", error.rule, f"{shorter:.3g} mm is the most here",
-                    feature.where,
-                )  # fmt: skip
-                continue
-            result += [c for c in (current, piece) if c is not None]
-        elif current is not None:
-            result.append(current)
-    return result if len(ledger.faults) == before else None
-
-
-def _corner(first: Curve, second: Curve, edge: Edge) -> tuple[Curve | None, Curve, Curve | None]:
-    if isinstance(edge, Chamfer):
-        return chamfered(first, second, *_legs(edge))
-    return filleted(first, second, mm(edge.radius))

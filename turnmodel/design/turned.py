@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from turnmodel.design.features.across import Across, Round
 from turnmodel.design.features.base import Chamfer
-from turnmodel.design.features.inside import Cut, Hole, Inside, Tap, mouth_cut, removed
-from turnmodel.design.ledger import Default, Ledger, check_fields, mm
-from turnmodel.design.outline import Outline, Place, checked_outside, outline, titles
+from turnmodel.design.features.inside import ROOM, Cut, Hole, Inside, Tap, mouth_cut, removed
+from turnmodel.design.ledger import Default, Ledger, mm
+from turnmodel.design.listed import sound_across, sound_holes, sound_outside, titles
+from turnmodel.design.outline import Outline, Place, outline
 from turnmodel.errors import BadValue, Fault, Where
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
 from turnmodel.geometry.boolean import difference
@@ -54,7 +55,7 @@ class CrossCut:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turned:
-    """A turned part, built: the exact body, what is cut across it, where its features lie, its length [mm]."""
+    """A turned part, built: the exact body, what is cut across it, where its features lie; length in [mm]."""
 
     body: Body
     outside: tuple[Place, ...]
@@ -83,17 +84,17 @@ class TurnedScript(NamedTuple):
 def turned(script: TurnedScript) -> tuple[Turned | None, tuple[Fault, ...]]:
     """Build a turned part; the faults where it cannot be built."""
     ledger = Ledger(part=script.name)
-    sound = checked_outside(script.outside, ledger)
-    sound &= _checked(script.from_front, "from front", Inside, "inside", ledger)
-    sound &= _checked(script.from_back, "from back", Inside, "inside", ledger)
-    sound &= _checked(script.across, "across", Across, "across", ledger)
-    outer = outline(script.outside, ledger) if sound else None
+    outside = sound_outside(script.outside, ledger)
+    front = sound_holes(script.from_front, "from front", ledger)
+    back = sound_holes(script.from_back, "from back", ledger)
+    across = sound_across(script.across, ledger)
+    outer = outline(script.outside, ledger) if outside else None
     if outer is None:
         return None, tuple(ledger.faults)
     _hold_to_bar(outer, script.stock_d, ledger)
-    bored, regions = _bored(outer, script, ledger)
-    plain = _hollowed(outer, regions, ledger) if not ledger.faults else outer.region
-    across = _crossed(outer, script.across, ledger)
+    crossed = _crossed(outer, script.across, ledger) if across else []
+    bored, regions = _bored(outer, script, ledger) if front and back else ([], [])
+    plain = _hollowed(outer, regions, ledger)
     if ledger.faults:
         return None, tuple(ledger.faults)
     threads = outer.threads + tuple(b.thread for b in bored if b.thread is not None)
@@ -101,29 +102,11 @@ def turned(script: TurnedScript) -> tuple[Turned | None, tuple[Fault, ...]]:
         body=Body(plain=plain, threads=threads),
         outside=outer.places,
         inside=tuple(bored),
-        across=tuple(across),
+        across=tuple(crossed),
         length=outer.length,
         defaults=tuple(ledger.defaults),
     )
     return built, ()
-
-
-def _checked(features: Sequence[object], side: str, kind: type, place: str, ledger: Ledger) -> bool:
-    sound = True
-    for title, feature in zip(titles(features, side), features, strict=True):
-        where = getattr(feature, "where", None)
-        if not isinstance(feature, kind):
-            ledger.fault(title, side.replace(" ", "_"), f"this is no feature of the {place}", None, where)
-            sound = False
-            continue
-        sound &= check_fields(feature, ledger, title)  # type: ignore[arg-type]
-        mouth = getattr(feature, "mouth", None)
-        if mouth is not None and not isinstance(mouth, Chamfer):
-            ledger.fault(title, "mouth", "must be a chamfer", "write mouth=chamfer(0.3)", where)
-            sound = False
-        elif mouth is not None:
-            sound &= check_fields(mouth, ledger, f"{title}, mouth")
-    return sound
 
 
 def _hold_to_bar(outer: Outline, stock_d: float | None, ledger: Ledger) -> None:
@@ -155,8 +138,7 @@ def _bored(
             try:
                 cuts = feature.cuts(hole)
             except BadValue as error:
-                given = f"{error.what} {error.given:g} {error.unit}".rstrip()
-                ledger.fault(title, given, error.rule, error.mend, feature.where)
+                ledger.fault(title, error.subject, error.rule, error.mend, feature.where)
                 continue
             if feature.mouth is not None:
                 opening = max((c.chain[-1].end[1] for c in cuts), default=0.0) or hole.radius(0.0)
@@ -207,13 +189,14 @@ def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan 
             envelope[0] = (a[0] + share * (b[0] - a[0]), crest)
         else:
             envelope.pop(0)
-    end = next((k for k, (_, r) in enumerate(envelope) if r < minor - 5e-3), len(envelope))
+    end = next((k for k, (_, r) in enumerate(envelope) if r < minor - ROOM), len(envelope))
     envelope = envelope[:end]
     bottom = envelope[-1][0] if envelope else 0.0
     start = envelope[0][0] if envelope else 0.0
     if bottom < full - SAME_MM or bottom - start < thread.pitch:
         ledger.fault(
-            title, f"depth {full:g} mm", f"the hole is only {bottom:.4g} mm deep at a size that takes {thread.designation}",
+            title, f"depth {full:g} mm",
+            f"the hole is only {bottom:.4g} mm deep where it takes {thread.designation}",
             f"drill it {full + lead + thread.pitch:.1f} mm deep, or tap less", feature.where,
         )  # fmt: skip
         return None
@@ -269,7 +252,10 @@ def _crossing(a: Point, b: Point, c: Point, d: Point) -> set[float]:
 
 def _hollowed(outer: Outline, regions: Sequence[tuple[str, Region, Where | None]], ledger: Ledger) -> Region:
     """Take the cuts out of the bar; a cut that comes out of its side is a fault."""
+    refused: set[str] = set()
     for title, region, where in regions:
+        if title in refused:
+            continue
         z0, z1, _, r1 = bounds(region)
         if z0 > -SAME_MM and z1 < outer.length + SAME_MM and r1 < _least_radius(outer, z0, z1) - SAME_MM:
             continue
@@ -280,15 +266,20 @@ def _hollowed(outer: Outline, regions: Sequence[tuple[str, Region, Where | None]
             b0, b1, _, _ = bounds(outside)
             if _domed_mouth(outer, b0, b1):
                 continue
-            past = b0 >= outer.length - SAME_MM or b1 <= SAME_MM
-            what = (
-                "comes out of the far end"
-                if past
-                else f"breaks through the side from {b0:.4g} to {b1:.4g} mm"
-            )
-            depth = b1 - max(b0, outer.length) if past and b0 > 0 else r1
-            mend = f"make it {depth:.3g} mm shallower" if past else "make it narrower or shallower"
-            ledger.fault(title, f"to {z1:.4g} mm" if past else f"diameter {2 * r1:g} mm", what, mend, where)
+            refused.add(title)
+            if b0 >= outer.length - SAME_MM or b1 <= SAME_MM:
+                over = b1 - max(b0, outer.length) if b0 > 0 else -b0
+                ledger.fault(
+                    title, f"{z1 - z0:.4g} mm with its point", "comes out of the far end",
+                    f"make it {over:.3g} mm shallower, or through=True", where,
+                )  # fmt: skip
+            else:
+                there = 2 * min(_most_radius(outer, b0, b0), _most_radius(outer, b1, b1))
+                ledger.fault(
+                    title, f"diameter {2 * r1:g} mm",
+                    f"breaks through the side from {b0:.4g} to {b1:.4g} mm",
+                    f"the outside is only {there:.4g} mm there", where,
+                )  # fmt: skip
             break
     if not regions or ledger.faults:
         return outer.region
@@ -339,14 +330,14 @@ def _crossed(outer: Outline, features: Sequence[Across], ledger: Ledger) -> list
             start, end = feature.span(part)
             if start < -SAME_MM or end > outer.length + SAME_MM:
                 ledger.fault(
-                    title, f"from {start:.4g} to {end:.4g} mm", f"lies past the part's end; it is {outer.length:.4g} mm long",
+                    title, f"from {start:.4g} to {end:.4g} mm",
+                    f"lies past the end of the part, {outer.length:.4g} mm long",
                     "move it along", feature.where,
                 )  # fmt: skip
                 continue
             tools = feature.tools(part)
         except BadValue as error:
-            given = f"{error.what} {error.given:g} {error.unit}".rstrip()
-            ledger.fault(title, given, error.rule, error.mend, feature.where)
+            ledger.fault(title, error.subject, error.rule, error.mend, feature.where)
             continue
         middle = (start + end) / 2
         cuts.append(

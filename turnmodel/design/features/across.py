@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from turnmodel.catalog import tapping
 from turnmodel.catalog import threads as catalog
@@ -37,7 +37,7 @@ _CLEAR = 1.0  # mm by which a cutter stands clear of the surface it enters
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Round:
-    """The round part that is cut across: its length [mm] and its outside radius [mm] over a range of stations."""
+    """The round part that is cut across: its length and its outside radius between two stations, [mm]."""
 
     length: float
     radius: Callable[[float, float], float]
@@ -54,6 +54,9 @@ class Across(Feature):
     def tools(self, part: Round) -> tuple[Tool, ...]:
         """Tell what it removes."""
         raise NotImplementedError
+
+
+_QUARTERS: Final = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
 
 
 def radial(degrees: float) -> Vector:
@@ -73,9 +76,20 @@ def _cross_bore(
     part: Round, at: float, degrees: float, diameter: float, depth: Measure | None, through: bool
 ) -> CrossCylinder:
     """A hole that starts clear of the surface: to the axis, to a depth, or through both walls."""
-    if depth is not None and through:
-        raise BadValue("depth", mm(depth), "mm", "give a depth or through=True, one of both")
     surface = part.radius(at - diameter / 2, at + diameter / 2)
+    if diameter >= 2 * surface:
+        raise BadValue(
+            "diameter", diameter, "mm", f"cuts the part in two, which is {2 * surface:g} mm wide there",
+            f"use less than {2 * surface:g} mm",
+        )  # fmt: skip
+    if depth is not None and mm(depth) >= 2 * surface:
+        raise BadValue(
+            "depth",
+            mm(depth),
+            "mm",
+            f"comes out on the far side, {2 * surface:g} mm down",
+            "write through=True",
+        )
     reach = 2 * surface + _CLEAR if through else surface if depth is None else mm(depth)
     out = radial(degrees)
     return CrossCylinder(
@@ -273,7 +287,10 @@ class Slot(Across):
         start, end = self.span(part)
         radius, depth = part.radius(start, end), mm(self.depth)
         if depth > 2 * radius:
-            raise BadValue("depth", depth, "mm", f"the part is {2 * radius:g} mm thick there")
+            raise BadValue(
+                "depth", depth, "mm", f"the part is only {2 * radius:g} mm thick there",
+                f"use {2 * radius:g} mm or less",
+            )  # fmt: skip
         return (_block(part, start, end, radius - depth, mm(self.width), self.angle),)
 
 
@@ -299,7 +316,7 @@ class Saddle(Across):
         r, seat = part.radius(part.length - 1e-6, part.length), mm(self.diameter) / 2
         if r > seat:
             raise BadValue(
-                "diameter", 2 * seat, "mm", f"a part {2 * r:g} mm wide does not sit on a round smaller than itself",
+                "diameter", 2 * seat, "mm", f"a part {2 * r:g} mm wide cannot sit astride so small a round",
                 f"use {2 * r:g} mm or more",
             )  # fmt: skip
         return seat - math.sqrt(seat**2 - r**2)

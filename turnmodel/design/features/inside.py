@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.catalog import drills, run_outs, tapping
@@ -39,6 +39,10 @@ __all__ = [
 ]
 
 
+ROOM = 5e-3
+"""How much under the minor radius [mm] a hole still takes the tap; house choice, as drills are rounded."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
     """What stands when a feature is cut: the part's length [mm], and what the cuts before it removed."""
@@ -49,6 +53,15 @@ class Hole:
     def radius(self, depth: float) -> float:
         """Radius of the hole so far at a depth, [mm]."""
         return max((_height(wall, depth) for wall in self.walls), default=0.0)
+
+    def takes(self, least: float, most: float, depth: float) -> bool:
+        """Whether a straight stretch of it, begun above a depth, lies between two radii, all [mm]."""
+        for wall in self.walls:
+            for (z0, r0), (z1, r1) in pairwise(wall):
+                straight = z0 != z1 and r0 == r1 and min(z0, z1) < depth
+                if straight and least <= r0 < most and self.radius((z0 + z1) / 2) == r0:
+                    return True
+        return False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +80,7 @@ class Cut:
 def _height(wall: Sequence[Point], depth: float) -> float:
     """Radius of a wall of straight pieces at a depth, the larger where it steps; 0 outside it."""
     best = 0.0
-    for (z0, r0), (z1, r1) in itertools.pairwise(wall):
+    for (z0, r0), (z1, r1) in pairwise(wall):
         if min(z0, z1) <= depth <= max(z0, z1):
             best = max(best, r0, r1) if z0 == z1 else max(best, r0 + (r1 - r0) * (depth - z0) / (z1 - z0))
     return best
@@ -75,7 +88,7 @@ def _height(wall: Sequence[Point], depth: float) -> float:
 
 def _walled(points: Sequence[Point]) -> tuple[Curve, ...]:
     """Join points by straight pieces, leaving out those of no length."""
-    pairs = itertools.pairwise(points)
+    pairs = pairwise(points)
     return tuple(Line(start=a, end=b) for a, b in pairs if a != b)
 
 
@@ -97,18 +110,8 @@ class Inside(Feature):
 
 
 def _reach(depth: Measure | None, through: bool, hole: Hole) -> float:
-    """Depth at full diameter.
-
-    Raises
-    ------
-    BadValue
-        If neither or both of depth and through are given
-    """
-    if through == (depth is not None):
-        raise BadValue(
-            "depth", 0.0 if depth is None else mm(depth), "mm", "give a depth or through=True, one of both"
-        )
-    return hole.length if depth is None else mm(depth)
+    """Depth at full diameter, [mm]."""
+    return hole.length if through or depth is None else mm(depth)
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,9 +275,18 @@ class Recess(Inside):
         Raises
         ------
         BadValue
-            If it would reach out of the face
+            If it would reach out of the face, or has no hole to be turned in
         """
         r, depth, width = mm(self.diameter) / 2, mm(self.depth), mm(self.width)
+        stands = hole.radius(depth - width / 2)
+        if stands == 0:
+            raise BadValue(
+                "depth", depth, "mm", "there is no hole to turn the recess in", "list the hole before it"
+            )
+        if stands >= r:
+            raise BadValue(
+                "diameter", 2 * r, "mm", f"the hole is {2 * stands:g} mm wide there", "make the recess wider"
+            )
         if width >= depth:
             raise BadValue(
                 "width", width, "mm", f"a recess {depth:g} mm deep is narrower than that", "use a bore"
@@ -320,15 +332,14 @@ class Tap(Inside):
         return _reach(self.depth, self.through, hole)
 
     def cuts(self, hole: Hole) -> tuple[Cut, ...]:
-        """Remove the mouth's chamfer and, where the hole is too small or too short for it, the tapping drill."""
+        """Remove the mouth's chamfer and, where no hole of its size stands yet, the tapping drill."""
         size, full = self.thread, self.full_depth(hole)
         crest = size.major_d / 2
         found = []
         if self.mouth is None:
             chain = _walled([(crest, 0.0), (0.0, crest)])
             found.append(Cut(chain=chain, note=f"mouth countersunk 90 degrees to {size.major_d:g} mm"))
-        deep = min(full, hole.length)
-        if hole.radius(deep * (1 - 1e-9)) < size.minor_d / 2 - 5e-3:
+        if not hole.takes(size.minor_d / 2 - ROOM, crest, full):
             pilot = tapping.tap_drill(size).drill
             r = pilot.diameter / 2
             reach = hole.length if self.through else full + self.lead_length() + size.pitch

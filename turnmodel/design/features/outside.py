@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.design.features.base import Edge, Feature
 from turnmodel.design.ledger import Measure, angle, mm, not_negative, positive
+from turnmodel.design.script import script_place
 from turnmodel.errors import BadValue
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
 from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
     from turnmodel.catalog import threads as catalog
+    from turnmodel.errors import Where
 
 __all__ = [
     "Bow",
@@ -37,7 +39,7 @@ __all__ = [
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Start:
-    """Where a feature begins: its station [mm], the radius before it [mm], and the nearest thread, before first."""
+    """Where a feature begins: its station and the radius before it [mm]; the nearest thread, before first."""
 
     station: float
     radius: float
@@ -97,6 +99,7 @@ class Knurl:
 
     pitch: Measure = positive()
     growth: Measure | None = not_negative(None)
+    where: Where | None = field(default_factory=script_place, kw_only=True, repr=False, compare=False)
 
     @property
     def raised(self) -> float:
@@ -148,8 +151,8 @@ class Cone(Outside):
 
     word: ClassVar[str] = "cone"
 
-    start_d: Measure | None = field(default=None, metadata={"rule": None})
-    end_d: Measure | None = field(default=None, metadata={"rule": None})
+    start_d: Measure | None = not_negative(None, by_place=True)
+    end_d: Measure | None = not_negative(None, by_place=True)
     length: Measure | None = positive(None)
     half_angle: float | None = angle(None, above=-90, below=90)
 
@@ -161,13 +164,16 @@ class Cone(Outside):
         BadValue
             If the figures do not fix one cone
         """
-        r0 = start.radius if self.start_d is None else _radius("start diameter", self.start_d)
-        given = (self.end_d is not None) + (self.length is not None) + (self.half_angle is not None)
-        if given != 2:
+        r0 = start.radius if self.start_d is None else mm(self.start_d) / 2
+        given = [word for word in ("end_d", "length", "half_angle") if getattr(self, word) is not None]
+        if len(given) != 2:
             raise BadValue(
-                "cone with", given, "of end_d, length and half_angle", "needs two of the three", "give two"
-            )
-        slope = math.tan(math.radians(self.half_angle or 0.0))
+                " and ".join(given) or "no figures", None, "",
+                "a cone takes two of end_d, length and half_angle",
+                "leave one out" if len(given) == 3 else "give another",
+            )  # fmt: skip
+        slope_angle = self.half_angle or 0.0
+        slope = math.tan(math.radians(slope_angle))
         if self.end_d is None:
             length = mm(self.length or 0.0)
             r1 = r0 + length * slope
@@ -177,23 +183,18 @@ class Cone(Outside):
                     "length", length, "mm", f"the cone comes to a point after {most:.4g} mm", "shorten it"
                 )
         else:
-            r1 = _radius("end diameter", self.end_d)
+            r1 = mm(self.end_d) / 2
             if self.length is not None:
                 length = mm(self.length)
-            elif slope == 0 or abs(r1 - r0) == 0:
+            elif slope == 0 or r1 == r0 or (slope < 0 < r1 - r0):
                 raise BadValue(
-                    "end diameter", 2 * r1, "mm", "this cone never reaches it", "give a half-angle and a step"
-                )
+                    "end diameter", 2 * r1, "mm",
+                    f"a cone of {slope_angle:g} degrees from {2 * r0:g} mm never reaches it",
+                    f"write half_angle={-slope_angle:g}" if slope_angle else "give its length instead",
+                )  # fmt: skip
             else:
                 length = abs((r1 - r0) / slope)
         return straight_run(start, r0, r1, length)
-
-
-def _radius(what: str, diameter: Measure) -> float:
-    value = mm(diameter)
-    if not (math.isfinite(value) and value >= 0):
-        raise BadValue(what, value, "mm", "must not be below 0 mm")
-    return value / 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,7 +265,7 @@ class Dome(Outside):
 
     word: ClassVar[str] = "dome"
 
-    diameter: Measure | None = field(default=None, metadata={"rule": None})
+    diameter: Measure | None = not_negative(None, by_place=True)
     length: Measure | None = positive(None)
 
     def run(self, start: Start) -> Run:
@@ -276,8 +277,14 @@ class Dome(Outside):
             If the dome is neither first nor last, or higher than half its diameter
         """
         if start.first == start.last:
-            raise BadValue("dome", 0, "", "stands at one end of the outside, before or after another feature")
-        foot = start.radius if self.diameter is None else _radius("diameter", self.diameter)
+            raise BadValue(
+                "in the middle" if not start.first else "alone",
+                None,
+                "",
+                "a dome is the first or the last feature outside, beside another",
+                "use bow",
+            )
+        foot = start.radius if self.diameter is None else mm(self.diameter) / 2
         if foot <= 0:
             raise BadValue("diameter", 2 * foot, "mm", "must be more than 0 mm")
         height = foot if self.length is None else mm(self.length)

@@ -69,7 +69,7 @@ class Relief(Outside):
             If there is no thread to relieve
         """
         if start.thread is None:
-            raise BadValue("relief", 0, "", "stands beside a thread, and there is none", "use groove")
+            raise BadValue("", None, "", "a relief stands beside a thread, and there is none", "use groove")
         standard = run_outs.relief(start.thread, short=self.short)
         r = (standard.diameter if self.diameter is None else mm(self.diameter)) / 2
         return straight_run(start, r, r, standard.width if self.width is None else mm(self.width))

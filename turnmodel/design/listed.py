@@ -1,0 +1,135 @@
+"""What a part lists, held to its own figures before anything is traced."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+from turnmodel.design.features.across import Across
+from turnmodel.design.features.base import Chamfer, Edge, Fillet
+from turnmodel.design.features.inside import Inside
+from turnmodel.design.features.outside import Cylinder, Knurl, Outside, Shoulder
+from turnmodel.design.ledger import check_fields
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from turnmodel.design.ledger import Ledger
+    from turnmodel.errors import Where
+
+__all__ = ["sound_across", "sound_holes", "sound_outside", "titles"]
+
+
+def titles(features: Sequence[object], side: str) -> list[str]:
+    """Name each feature for messages: by its mark where it has one, else by its place in the list."""
+    names = []
+    for count, feature in enumerate(features, 1):
+        word = getattr(feature, "word", "entry")
+        mark = getattr(feature, "mark", None)
+        named = isinstance(mark, str) and mark
+        names.append(f'{word} "{mark}"' if named else f"{word} ({side} {count})")
+    return names
+
+
+def sound_outside(features: Sequence[object], ledger: Ledger) -> bool:
+    """Hold the outside features' own figures to their rules; True where nothing is wrong."""
+    sound = True
+    for title, feature in zip(titles(features, "outside"), features, strict=True):
+        if not isinstance(feature, Outside | Shoulder):
+            _misplaced(feature, title, "outside", ledger)
+            sound = False
+            continue
+        sound &= check_fields(feature, ledger, title)
+        if isinstance(feature, Outside):
+            for edge in (feature.edges, feature.front, feature.back):
+                sound &= _sound_piece(edge, Edge, "a chamfer or a fillet", title, ledger, feature.where)
+        if isinstance(feature, Cylinder) and feature.knurled is not None:
+            sound &= _sound_piece(feature.knurled, Knurl, "a knurl", title, ledger, feature.where)
+            if sound:
+                raised = feature.knurled.raised
+                ledger.default(title, f"the knurl raises the diameter by about {raised:.2f} mm")
+    return sound
+
+
+def sound_holes(features: Sequence[object], side: str, ledger: Ledger) -> bool:
+    """Hold the features of one face to their rules; True where nothing is wrong."""
+    sound = True
+    for title, feature in zip(titles(features, side), features, strict=True):
+        if not isinstance(feature, Inside):
+            _misplaced(feature, title, side.replace(" ", "_"), ledger)
+            sound = False
+            continue
+        sound &= check_fields(feature, ledger, title)
+        sound &= _sound_piece(feature.mouth, Chamfer, "a chamfer", title, ledger, feature.where)
+        corner = getattr(feature, "corner", None)
+        sound &= _sound_piece(corner, Fillet, "a fillet", title, ledger, feature.where)
+        through, deep = getattr(feature, "through", None), getattr(feature, "depth", None) is not None
+        if through == deep:
+            given = "depth and through" if through else "no depth"
+            ledger.fault(title, given, "give a depth or through=True, one of both", None, feature.where)
+            sound = False
+    return sound
+
+
+def sound_across(features: Sequence[object], ledger: Ledger) -> bool:
+    """Hold the features across to their rules; True where nothing is wrong."""
+    sound = True
+    for title, feature in zip(titles(features, "across"), features, strict=True):
+        if not isinstance(feature, Across):
+            _misplaced(feature, title, "across", ledger)
+            sound = False
+            continue
+        sound &= check_fields(feature, ledger, title)
+        if getattr(feature, "through", False) and getattr(feature, "depth", None) is not None:
+            ledger.fault(
+                title, "depth and through", "give a depth or through=True, one of both", None, feature.where
+            )
+            sound = False
+    return sound
+
+
+def _misplaced(feature: object, title: str, side: str, ledger: Ledger) -> None:
+    """Note something that is listed where it does not belong, and where it does."""
+    if isinstance(feature, type) and hasattr(feature, "word"):
+        ledger.fault(title, feature.word, "has no figures yet", f"write {feature.word}(...)")
+        return
+    home = _HOMES.get(type(feature).__module__.rpartition(".")[2])
+    where = getattr(feature, "where", None)
+    if home is None:
+        ledger.fault(
+            title, _short(feature), "is no feature", 'write for example cylinder("12 mm", 20)', where
+        )
+    else:
+        ledger.fault(title, f"listed under {side}", f"belongs under {home}", None, where)
+
+
+_HOMES: Final = {
+    "across": "across",
+    "inside": "from_front or from_back",
+    "outside": "outside",
+    "threaded": "outside",
+}
+
+
+def _short(thing: object) -> str:
+    text = repr(thing)
+    return text if len(text) <= 40 else f"{text[:37]}..."
+
+
+def _sound_piece(
+    piece: object, kind: Any, called: str, title: str, ledger: Ledger, where: Where | None
+) -> bool:
+    """Hold what a feature carries (an edge, a corner, a knurl) to its kind and its rules."""
+    if piece is None:
+        return True
+    if isinstance(piece, kind):
+        return check_fields(piece, ledger, f"{title}, {piece.word}")
+    ledger.fault(title, _short(piece), f"must be {called}", f"write {_EXAMPLES[kind]}", where)
+    return False
+
+
+_EXAMPLES: Final = {
+    Chamfer: "chamfer(0.3)",
+    Edge: "chamfer(0.3)",
+    Fillet: "fillet(0.3)",
+    Knurl: "knurl(0.8)",
+}
