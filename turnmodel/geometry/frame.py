@@ -156,7 +156,7 @@ def coaxial(matrix: Matrix) -> tuple[float, float, bool] | None:
     Parameters
     ----------
     matrix : tuple of 4 rows of 4 floats
-        A rigid placement
+        A rigid placement: a rotation, [-], and a shift, [mm]
 
     Returns
     -------

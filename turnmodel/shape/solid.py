@@ -7,11 +7,11 @@ that the kernel says of its own work is believed: every solid's volume is held a
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import cadquery as cq
-from cadquery.func import face, revolve, segment, wire
+from cadquery.func import extrude, face, revolve, segment, wire
 from OCP.IFSelect import IFSelect_RetDone
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_Color, Quantity_TOC_sRGB
@@ -30,10 +30,12 @@ from turnmodel.geometry.curve import Line
 from turnmodel.geometry.frame import IDENTITY, Matrix
 from turnmodel.geometry.moments import area, moments
 from turnmodel.geometry.region import Region
+from turnmodel.geometry.strip import strip_volume
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.shape.files import written_whole
 from turnmodel.shape.placement import validate_placement
 from turnmodel.shape.step_text import RGB, encoded, settled
+from turnmodel.shape.strip import hole_tools, strip_faces
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,6 +43,8 @@ if TYPE_CHECKING:
 
     from turnmodel.geometry.body import Body
     from turnmodel.geometry.curve import Curve, Point
+    from turnmodel.geometry.strip import Strip
+    from turnmodel.shape.strip import Edge
 
 __all__ = [
     "KERNEL_BOUND",
@@ -48,6 +52,7 @@ __all__ = [
     "read_step",
     "solid",
     "solid_cut",
+    "solid_strip",
     "step_assembly",
     "step_name",
     "step_part",
@@ -164,6 +169,41 @@ def solid_cut(whole: cq.Solid, tools: Sequence[Tool], name: str = "body") -> cq.
             raise BadValue(f"{name}: pieces left after a cut", len(pieces), "-", "a part is one piece")
         left = _witnessed(pieces[0], left.Volume() - taken, name)
     return left
+
+
+def solid_strip(strip: Strip, name: str = "strip") -> cq.Solid:
+    """Join the faces of a strip to one solid, and cut its holes.
+
+    Parameters
+    ----------
+    strip : Strip
+        What is bent
+    name : str
+        What to call it in a message
+
+    Returns
+    -------
+    cadquery.Solid
+        One valid solid in the strip's own frame: planes and cylinders, but for bends where the width changes
+
+    Raises
+    ------
+    BadValue
+        If the strip cannot be made, or runs to a point in a bend.
+    WitnessError
+        If the kernel's solid is not one valid solid of the closed form's volume.
+
+    Examples
+    --------
+    >>> from turnmodel.geometry.region import ring
+    >>> from turnmodel.geometry.strip import Bent, Strip
+    >>> half_ring = Strip(thickness=0.5, half=ring(0, 12, 5), holes=(), side=(Bent(length=12, turn=180),))
+    >>> round(solid_strip(half_ring).Volume(), 9)
+    30.0
+    """
+    whole = cq.Solid.makeSolid(cq.Shell.makeShell([_joined(*edges) for edges in strip_faces(strip)]))
+    plain = _witnessed(whole, strip_volume(replace(strip, holes=())), name)
+    return _witnessed(solid_cut(plain, hole_tools(strip), name), strip_volume(strip), name)
 
 
 def to_solid(tool: Tool) -> cq.Solid:
@@ -314,6 +354,27 @@ def _edge(curve: Curve) -> cq.Edge:
     angle = math.atan2(r0 - r, z0 - z) + half
     middle = (z + curve.radius * math.cos(angle), r + curve.radius * math.sin(angle))
     return cq.Edge.makeThreePointArc(_at(curve.start), _at(middle), _at(curve.end))
+
+
+def _joined(first: Edge, *others: Edge) -> cq.Face:
+    """Make a face of two edges, point joined to point, or of the flat loop that more of them close."""
+    if len(others) > 1:
+        return face(wire(_through(first), *map(_through, others)))
+    across = [cq.Vector(*q) - cq.Vector(*p) for p, q in zip(first, *others, strict=True)]
+    if all((step - across[0]).Length <= CONTACT_MM for step in across):
+        # The kernel knows a plane or a cylinder in what an edge sweeps, in a ruled face it does not.
+        return extrude(_through(first), across[0]).Faces()[0]
+    return cq.Face.makeRuledSurface(_through(first), *map(_through, others))
+
+
+def _through(edge: Edge) -> cq.Edge:
+    """Make the kernel's edge through points: a line, an arc, or a smooth curve of even pace between them."""
+    points = [cq.Vector(*point) for point in edge]
+    if len(points) == 2:
+        return segment(*points)
+    if len(points) == 3:
+        return cq.Edge.makeThreePointArc(*points)
+    return cq.Edge.makeSpline(points, parameters=[float(k) for k in range(len(points))])
 
 
 def _witnessed(made: cq.Shape, expected: float, name: str) -> cq.Solid:
