@@ -42,9 +42,9 @@ class Finding:
     state : str, optional
         Name of the state it holds in
     value, limit : float, optional
-        What was found and what is allowed, in ``unit``
+        What was found and what is allowed, in ``unit``, which is empty for [-]
     unit : str, optional
-        Unit of both, empty where they are bare numbers
+        Unit of both
     mend : str, optional
         What to change, a number where one can be computed
     feature : str, optional

@@ -47,9 +47,9 @@ class Rule:
     check : callable
         Gives the findings of a design, by this rule with the limit that holds for it
     limit : float, optional
-        Its limit where none is set, in ``unit``
+        Its limit where none is set, in ``unit``, which is empty for [-]
     unit : str, optional
-        Unit of the limit and of what is held to it, empty for bare numbers
+        Unit of the limit and of what is held to it
     """
 
     name: str
@@ -74,7 +74,7 @@ class Rule:
         severity: Severity | None = None,
         source: Source | None = None,
     ) -> Finding:
-        """Make a finding of this rule; what is left out is the rule's own."""
+        """Make a finding of this rule, the station in [mm]; what is left out is the rule's own."""
         return Finding(
             rule=self.name,
             severity=severity or self.severity,

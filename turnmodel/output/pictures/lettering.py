@@ -144,7 +144,7 @@ def lettered(
     Parameters
     ----------
     picture : array of uint8, shape (h, w, 4)
-        Left as it is.
+        Left as it is, [-]
     scale : Scale
         The bar.
     labels : sequence of Label

@@ -124,7 +124,7 @@ def cut_outline(points: NDArray[np.float64], faces: Ints) -> NDArray[np.float64]
     points : array, shape (n, 3)
         Vertices, [mm]
     faces : array of int, shape (m, 3)
-        Cut faces only.
+        Cut faces only, [-]
 
     Returns
     -------
@@ -210,7 +210,7 @@ def _upright(flat: NDArray[np.float64], faces: Ints, x: float) -> tuple[float, f
 
 
 def laid_on(shot: NDArray[np.uint8], background: Colour | None) -> NDArray[np.uint8]:
-    """Lay a shot, its colours multiplied by opacity, on paper; without paper, undo the multiplication."""
+    """Lay a shot [-], its colours multiplied by opacity, on paper; without paper, undo the multiplication."""
     opacity = shot[..., 3:].astype(np.float64) / 255
     page = np.empty_like(shot)
     if background is None:
