@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from turnmodel.design.face import Face
-from turnmodel.design.joint import Joint, Screw, State
-from turnmodel.design.ledger import Default, Ledger, check_fields
-from turnmodel.design.part import Part, built, part_faults
+from turnmodel.design.agreed import agreed
+from turnmodel.design.joint import Joint, State
+from turnmodel.design.part import Part, built
 from turnmodel.design.pose import Pose, posed
 from turnmodel.design.script import script_place
 from turnmodel.design.turned import Turned
@@ -19,6 +17,8 @@ from turnmodel.errors import DesignFaults, Fault, UnknownName, Where
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+    from turnmodel.design.ledger import Default
 
 __all__ = ["Design"]
 
@@ -68,18 +68,13 @@ class Design:
         accept: Mapping[str, str] | None = None,
     ) -> None:
         where = script_place()
-        given = {"whole": State()} if not states else dict(states)
-        kept = {
-            key: value if isinstance(value, State) else State(tuple(value)) for key, value in given.items()
-        }
-        faults = [*_named_once(name, parts, where), *(fault for part in parts for fault in part_faults(part))]
-        every = (*joints, *(joint for state in kept.values() for joint in state.joints))
-        faults += _joint_faults(every, parts)
+        given = states or {"whole": State()}
+        faults, (kept_parts, kept_joints, kept) = agreed(name, parts, joints, given, where)
         faults += _own_faults(limits or {}, accept or {}, where)
         poses: dict[str, Pose] = {}
         if not faults:
             for key, state in kept.items():
-                pose, wrong = posed(key, parts, joints, state)
+                pose, wrong = posed(key, kept_parts, kept_joints, state)
                 faults += wrong
                 if pose is not None:
                     poses[key] = pose
@@ -87,8 +82,8 @@ class Design:
             raise DesignFaults(dict.fromkeys(faults))
         values: dict[str, Any] = {
             "name": name,
-            "parts": tuple(parts),
-            "joints": tuple(joints),
+            "parts": kept_parts,
+            "joints": kept_joints,
             "states": MappingProxyType(kept),
             "poses": MappingProxyType(poses),
             "limits": MappingProxyType(dict(limits or {})),
@@ -118,28 +113,6 @@ class Design:
         return tuple(default for m in made if isinstance(m, Turned) for default in m.defaults)
 
 
-def _named_once(name: object, parts: Sequence[Part], where: Where | None) -> list[Fault]:
-    faults = []
-    if not isinstance(name, str) or not name.strip():
-        faults.append(
-            Fault(given=f"design's name {name!r}", rule="must be a text that is not empty", where=where)
-        )
-    if not parts:
-        faults.append(Fault(given="parts", rule="a design needs at least one part", where=where))
-    for part_name, count in Counter(part.name for part in parts).items():
-        if count > 1:
-            twice = next(p for p in reversed(parts) if p.name == part_name)
-            faults.append(
-                Fault(
-                    part=part_name,
-                    given=f"{count} parts of one name",
-                    rule="each part needs a name of its own",
-                    where=twice.where,
-                )
-            )
-    return faults
-
-
 def _own_faults(
     limits: Mapping[str, object], accept: Mapping[str, object], where: Where | None
 ) -> list[Fault]:
@@ -160,27 +133,4 @@ def _own_faults(
         for name, reason in accept.items()
         if not isinstance(reason, str) or not reason.strip()
     ]
-    return faults
-
-
-def _joint_faults(joints: Sequence[object], parts: Sequence[Part]) -> list[Fault]:
-    names = [part.name for part in parts]
-    faults = []
-    for joint in joints:
-        if not isinstance(joint, Joint):
-            faults.append(Fault(given=f"joint {joint!r}", rule="must be a joint, such as joint.seat(a, b)"))
-            continue
-        ledger = Ledger(part=joint.moving.part if isinstance(joint.moving, Face) else "joint")
-        check_fields(joint, ledger, joint.word)
-        for face in (joint.moving, joint.fixed):
-            if not isinstance(face, Face):
-                ledger.fault(joint.word, repr(face), "must be a face", 'write part.face("name")', joint.where)
-            elif face.part not in names:
-                ledger.fault(
-                    joint.word, str(face), str(UnknownName("part of the design", face.part, names)),
-                    "list the part under parts", joint.where,
-                )  # fmt: skip
-        if isinstance(joint, Screw) and joint.into is not None and joint.into not in parts:
-            ledger.fault(joint.word, f"into {joint.into.name}", "is no part of the design", None, joint.where)
-        faults += ledger.faults
     return faults

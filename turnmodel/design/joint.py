@@ -171,7 +171,7 @@ def state(*joints: Joint, aside: Part | Sequence[Part] = ()) -> State:
     State
         The description; what is wrong with it is told when the design is built
     """
-    return State(tuple(joints), (aside,) if isinstance(aside, Part) else tuple(aside))
+    return State(tuple(joints), (aside,) if isinstance(aside, Part | str) else tuple(aside))
 
 
 seat = Seat

@@ -31,6 +31,7 @@ __all__ = [
     "number",
     "positive",
     "reason",
+    "short",
     "turns",
     "whole",
 ]
@@ -102,6 +103,12 @@ def reason(error: TurnmodelError) -> tuple[str, str | None]:
             return error.rule, error.mend
         case _:
             return str(error), None
+
+
+def short(thing: object) -> str:
+    """Write a thing as the script might, cut off where it is long."""
+    text = repr(thing)
+    return text if len(text) <= 40 else f"{text[:37]}..."
 
 
 def mm(value: Measure) -> float:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, Final
 
 from turnmodel.design.features.across import Across
-from turnmodel.design.features.base import Chamfer, Edge, Fillet
+from turnmodel.design.features.base import Chamfer, Edge, Feature, Fillet
 from turnmodel.design.features.inside import Inside
 from turnmodel.design.features.outside import Cylinder, Knurl, Outside, Shoulder
-from turnmodel.design.ledger import check_fields
+from turnmodel.design.ledger import check_fields, short
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from turnmodel.design.ledger import Ledger
     from turnmodel.errors import Where
 
-__all__ = ["sound_across", "sound_holes", "sound_outside", "titles"]
+__all__ = ["sound_across", "sound_holes", "sound_marks", "sound_outside", "titles"]
 
 
 def titles(features: Sequence[object], side: str) -> list[str]:
@@ -87,6 +87,26 @@ def sound_across(features: Sequence[object], ledger: Ledger) -> bool:
     return sound
 
 
+def sound_marks(features: Sequence[Feature], ledger: Ledger) -> bool:
+    """Hold marks to being texts that name one feature each; True where nothing is wrong."""
+    taken = {"front": "the front face", "back": "the back face"}
+    before = len(ledger.faults)
+    for feature in features:
+        mark = feature.mark
+        if mark is None:
+            continue
+        if not isinstance(mark, str) or not mark.strip():
+            ledger.fault(feature.word, f"mark {short(mark)}", "must be a text", None, feature.where)
+        elif mark in taken:
+            ledger.fault(
+                feature.word, f"mark {mark!r}", f"is the name of {taken[mark]} already", "choose another",
+                feature.where,
+            )  # fmt: skip
+        else:
+            taken[mark] = f"a {feature.word}"
+    return len(ledger.faults) == before
+
+
 def _misplaced(feature: object, title: str, side: str, ledger: Ledger) -> None:
     """Note something that is listed where it does not belong, and where it does."""
     if isinstance(feature, type) and hasattr(feature, "word"):
@@ -95,9 +115,7 @@ def _misplaced(feature: object, title: str, side: str, ledger: Ledger) -> None:
     home = _HOMES.get(type(feature).__module__.rpartition(".")[2])
     where = getattr(feature, "where", None)
     if home is None:
-        ledger.fault(
-            title, _short(feature), "is no feature", 'write for example cylinder("12 mm", 20)', where
-        )
+        ledger.fault(title, short(feature), "is no feature", 'write for example cylinder("12 mm", 20)', where)
     else:
         ledger.fault(title, f"listed under {side}", f"belongs under {home}", None, where)
 
@@ -110,11 +128,6 @@ _HOMES: Final = {
 }
 
 
-def _short(thing: object) -> str:
-    text = repr(thing)
-    return text if len(text) <= 40 else f"{text[:37]}..."
-
-
 def _sound_piece(
     piece: object, kind: Any, called: str, title: str, ledger: Ledger, where: Where | None
 ) -> bool:
@@ -123,7 +136,7 @@ def _sound_piece(
         return True
     if isinstance(piece, kind):
         return check_fields(piece, ledger, f"{title}, {piece.word}")
-    ledger.fault(title, _short(piece), f"must be {called}", f"write {_EXAMPLES[kind]}", where)
+    ledger.fault(title, short(piece), f"must be {called}", f"write {_EXAMPLES[kind]}", where)
     return False
 
 

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 from turnmodel.design.features.across import CrossTap
 from turnmodel.design.joint import Joint, Screw, State
+from turnmodel.design.ledger import reason
 from turnmodel.design.part import Part, built
 from turnmodel.design.surface import cross_surface, surface
 from turnmodel.design.turned import Turned
-from turnmodel.errors import Fault, TurnmodelError
+from turnmodel.errors import BadText, Fault, TurnmodelError, UnknownName
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
 from turnmodel.geometry.engagement import body_turned, matching, phase_turn
 from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial, composed, inverse, opposed, shift, turn
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
     from turnmodel.design.face import Surface
 
-__all__ = ["Pose", "body_at", "cross_thread", "posed"]
+__all__ = ["Pose", "body_at", "cross_thread", "posed", "told"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,11 +37,12 @@ class Pose:
     joints: tuple[Joint, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Refused(Exception):
-    given: str
-    rule: str
-    mend: str | None = None
+class _Refused(TurnmodelError):
+    """A joint that cannot be made: what was given, the rule, the nearest right thing."""
+
+    def __init__(self, given: str, rule: str, mend: str | None = None) -> None:
+        self.given, self.rule, self.mend = given, rule, mend
+        super().__init__(given, rule, mend)
 
 
 def posed(
@@ -57,40 +59,74 @@ def posed(
     present = [part for part in parts if part.name not in aside]
     if present:
         placed[present[0].name] = IDENTITY
+    lost: set[str] = set()  # parts that only a refused joint places
     waiting = list(joints)
-    while waiting:
-        ready = next((j for j in waiting if j.moving.part in placed or j.fixed.part in placed), None)
-        if ready is None:
-            break
+    while ready := _ready(waiting, placed):
         waiting.remove(ready)
+        pair = {ready.moving.part, ready.fixed.part}
+        if pair <= placed.keys() and pair & lost:
+            continue
         try:
             _place(ready, by_name, placed)
-        except (_Refused, TurnmodelError) as error:
-            refused = error if isinstance(error, _Refused) else _Refused(str(ready), str(error))
-            faults.append(
-                Fault(
-                    part=ready.moving.part,
-                    feature=f'{ready.word}, state "{name}"',
-                    given=refused.given,
-                    rule=refused.rule,
-                    mend=refused.mend,
-                    where=ready.where,
-                )
-            )
-            placed.setdefault(ready.moving.part, IDENTITY)
-            placed.setdefault(ready.fixed.part, IDENTITY)
-    for part in present:
-        if part.name not in placed:
-            faults.append(
-                Fault(
-                    part=part.name,
-                    given=f'state "{name}"',
-                    rule="no joint holds it to the rest",
-                    mend="add a joint, or lay it aside with state(aside=...)",
-                    where=state.where or part.where,
-                )
-            )
+        except TurnmodelError as error:
+            faults.append(told(error, ready, None if ready in standing else name))
+            lost |= pair - placed.keys()
+            placed |= dict.fromkeys(pair - placed.keys(), IDENTITY)
+        if pair & lost:
+            lost |= pair - {present[0].name}
+    faults += _floating(name, [part for part in present if part.name not in placed], waiting, state)
     return (None, tuple(faults)) if faults else (Pose(parts=placed, joints=tuple(joints)), ())
+
+
+def _ready(waiting: Sequence[Joint], placed: Mapping[str, Matrix]) -> Joint | None:
+    """Find a joint of which one part stands, and what it screws into where that can be waited for."""
+    ready = [j for j in waiting if {j.moving.part, j.fixed.part} & placed.keys()]
+    held = (j for j in ready if not isinstance(j, Screw) or j.into is None or j.into.name in placed)
+    return next(held, next(iter(ready), None))
+
+
+def told(error: TurnmodelError, joint: Joint, state: str | None = None) -> Fault:
+    """Tell why a joint cannot be made; of a joint that stands in every state, without a state's name."""
+    given, (rule, mend) = str(joint), reason(error)
+    if isinstance(error, _Refused):
+        given, rule, mend = error.given, error.rule, error.mend
+    elif isinstance(error, UnknownName | BadText):
+        given = error.given if isinstance(error, BadText) else f'face "{error.given}"'
+    feature = joint.word if state is None else f'{joint.word}, state "{state}"'
+    return Fault(
+        part=joint.moving.part, feature=feature, given=given, rule=rule, mend=mend, where=joint.where
+    )
+
+
+def _floating(name: str, parts: Sequence[Part], joints: Sequence[Joint], state: State) -> list[Fault]:
+    """Tell of the parts that nothing holds, one fault for all that hang together."""
+    faults = []
+    rest = [part.name for part in parts]
+    while rest:
+        group = {rest[0]}
+        while (
+            grown := {
+                n
+                for j in joints
+                for n in (j.moving.part, j.fixed.part)
+                if {j.moving.part, j.fixed.part} & group
+            }
+            - group
+        ):
+            group |= grown
+        others = [n for n in rest if n in group][1:]
+        carried = f", nor {', '.join(others)} that it carries" if others else ""
+        faults.append(
+            Fault(
+                part=rest[0],
+                given=f'state "{name}"',
+                rule=f"no joint holds it to the rest{carried}",
+                mend="add a joint, or lay it aside with state(aside=...)",
+                where=state.where or next(p.where for p in parts if p.name == rest[0]),
+            )
+        )
+        rest = [n for n in rest if n not in group]
+    return faults
 
 
 def _laid_aside(parts: Sequence[Part], standing: Sequence[Joint], state: State) -> set[str]:
@@ -167,7 +203,13 @@ def _seat(face: Surface) -> FaceSeat:
 
 
 def _held(joint: Joint, wanted: Matrix, stands: Matrix) -> None:
-    """Hold a part that two joints place to both."""
+    """Hold a part that two joints place to both; parts round the axis may stand turned."""
+    if math.dist([row[2] for row in wanted[:3]], [row[2] for row in stands[:3]]) > CONTACT_MM:
+        raise _Refused(
+            str(joint),
+            "other joints hold it facing another way",
+            "drop one of the joints, or name other faces",
+        )  # fmt: skip
     off = math.dist([row[3] for row in wanted[:3]], [row[3] for row in stands[:3]])
     if off > CONTACT_MM:
         raise _Refused(

@@ -56,6 +56,8 @@ def surface(part: Part, face: Face) -> Surface:
         return _strip_surface(part, made, face)
     assert isinstance(made, Turned)
     if face.name in ("front", "back"):
+        if face.end is not None:
+            raise BadText("face", str(face), "the end of a part is one face; leave the second name out")
         return _end(made, face)
     if isinstance(part, BoughtPart) and face.name == "tip":
         return _forward(made)
@@ -64,10 +66,14 @@ def surface(part: Part, face: Face) -> Surface:
             return _outer(made, place, face)
     for hole in made.inside:
         if hole.feature.mark == face.name:
+            if face.end is not None:
+                raise BadText("face", str(face), "a hole is met at its floor; leave the second name out")
             if isinstance(hole.feature, Recess) or not hole.floor:
                 raise BadText("face", str(face), "this hole has no floor to rest on")
             return _ring(made, hole.floor, 1.0 if hole.from_back else -1.0, face)
     cut = next(cut for cut in made.across if cut.feature.mark == face.name)
+    if face.end is not None:
+        raise BadText("face", str(face), "what is cut across has one face; leave the second name out")
     return cross_surface(made, cut)
 
 
@@ -91,6 +97,8 @@ def _flat_at(curve: Curve, station: float) -> bool:
 def _outer(made: Turned, place: Place, face: Face) -> Surface:
     """A shoulder, the end wall of a feature, or the sloping side of a cone, bow or dome."""
     end = face.end
+    if end not in (None, "front", "back"):
+        raise BadText("face", str(face), 'the second name is "front" or "back"')
     if place.curves and end is None:
         first, last = place.curves[0].start[1], place.curves[-1].end[1]
         if first == last:

@@ -11,7 +11,7 @@ from turnmodel.design.features.across import Across, Round
 from turnmodel.design.features.base import Chamfer
 from turnmodel.design.features.inside import ROOM, Cut, Hole, Inside, Tap, mouth_cut, removed
 from turnmodel.design.ledger import Default, Ledger, mm
-from turnmodel.design.listed import sound_across, sound_holes, sound_outside, titles
+from turnmodel.design.listed import sound_across, sound_holes, sound_marks, sound_outside, titles
 from turnmodel.design.outline import Outline, Place, outline
 from turnmodel.errors import BadValue, Fault, Where
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
@@ -88,6 +88,8 @@ def turned(script: TurnedScript) -> tuple[Turned | None, tuple[Fault, ...]]:
     front = sound_holes(script.from_front, "from front", ledger)
     back = sound_holes(script.from_back, "from back", ledger)
     across = sound_across(script.across, ledger)
+    if outside and front and back and across:
+        sound_marks((*script.outside, *script.from_front, *script.from_back, *script.across), ledger)
     outer = outline(script.outside, ledger) if outside else None
     if outer is None:
         return None, tuple(ledger.faults)
