@@ -37,8 +37,8 @@ _SPLINE_STEP: Final = 2.5
 degrees then errs by 5e-8, as measured; a solid is allowed 1e-6."""
 
 _ROUNDING: Final = 1e-9
-"""What sums over a mesh and the kernel's merging of near vertices may lose, relative [-]: house choice, a
-hundred times what was met and a thousandth of what the chords of a bend cost."""
+"""What sums over a mesh and the kernel's merging of near vertices may lose, relative [-]: house choice, far
+above the rounding that was met, 1e-15, and far below what the chords of a bend cost, 1e-4."""
 
 
 def strip_mesh(strip: Strip, facets: int = FACETS) -> Mesh:
