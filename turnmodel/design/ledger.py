@@ -181,10 +181,10 @@ def whole(default: Any = ..., *, least: int = 1) -> Any:
     return _ruled(rule, default)
 
 
-def named(look_up: Callable[[str], Any], default: Any = ...) -> Any:
-    """Declare the name of something in the catalog."""
+def named(look_up: Callable[[Any], Any], default: Any = ..., *, like: str) -> Any:
+    """Declare the name of something in the catalog, with an example of one."""
     extra = {} if default is ... else {"default": default, "kw_only": True}
-    return field(metadata={"look_up": look_up}, **extra)
+    return field(metadata={"look_up": look_up, "like": like}, **extra)
 
 
 class _Written(Protocol):
@@ -206,7 +206,13 @@ def check_fields(thing: _Written, ledger: Ledger, feature: str | None) -> bool:
             except TurnmodelError as error:
                 ledger.refuse(feature, word, value, error, thing.where)
             except (TypeError, AttributeError):
-                ledger.fault(feature, f"{word} {value!r}", "must be a name in quotes", where=thing.where)
+                like = entry.metadata["like"]
+                ledger.fault(
+                    feature,
+                    f"{word} {short(value)}",
+                    f'must be a text in quotes, such as "{like}"',
+                    where=thing.where,
+                )
         elif rule := entry.metadata.get("rule"):
             hold(value, rule, word, ledger, feature, thing.where)
     return len(ledger.faults) == before

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from turnmodel.catalog import bars, materials, refills
 from turnmodel.design.face import End, Face
-from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive
+from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive, short
 from turnmodel.design.script import script_place
 from turnmodel.design.strip import Bend, Straight, StripScript, stripped
 from turnmodel.design.turned import Turned, TurnedScript, turned
@@ -56,7 +58,7 @@ class Stock:
     12.0
     """
 
-    size: str = named(bars.bar_size)
+    size: str = named(bars.bar_size, like="12 mm")
     where: Where | None = field(default_factory=script_place, kw_only=True, repr=False, compare=False)
 
     @property
@@ -78,7 +80,7 @@ class Part:
     """
 
     name: str
-    material: str = named(materials.material)
+    material: str = named(materials.material, like="CW614N")
     where: Where | None = field(default_factory=script_place, repr=False)
 
     def face(self, name: str, end: End | None = None) -> Face:
@@ -144,10 +146,10 @@ class Part:
             name=name,
             material=material,
             stock=Stock(stock) if isinstance(stock, str) else stock,
-            outside=tuple(outside),
-            from_front=tuple(from_front),
-            from_back=tuple(from_back),
-            across=tuple(across),
+            outside=_listed(outside),
+            from_front=_listed(from_front),
+            from_back=_listed(from_back),
+            across=_listed(across),
             finish=finish,
         )
 
@@ -193,10 +195,10 @@ class Part:
             name=name,
             material=material,
             thickness=thickness,
-            widths=tuple(widths),
+            widths=tuple(widths) if isinstance(widths, list) else widths,
             corner=corner,
-            holes=dict(holes or {}),
-            side=tuple(side),
+            holes={} if holes is None else holes,
+            side=tuple(side) if isinstance(side, list) else side,
             finish=finish,
         )
 
@@ -218,10 +220,10 @@ class StripPart(Part):
     """A part cut from strip and bent, as the script lists it."""
 
     thickness: Measure
-    widths: tuple[tuple[Measure, Measure], ...]
+    widths: Sequence[tuple[Measure, Measure]]
     corner: Measure
     holes: Mapping[str, tuple[Measure, Measure]]
-    side: tuple[Straight | Bend, ...]
+    side: Sequence[Straight | Bend]
     finish: str | None = None
 
 
@@ -230,9 +232,9 @@ class BoughtPart(Part):
     """A part that is bought: a refill of the catalog, or an envelope and a mass [g] of the script's own."""
 
     material: str = ""
-    refill: str | None = named(refills.refill, None)
+    refill: str | None = named(refills.refill, None, like="D")
     outside: tuple[Outside | Shoulder, ...] = ()
-    mass: float | None = positive(None)
+    mass: float | None = positive(None, unit="g")
 
     @property
     def grams(self) -> float:
@@ -241,6 +243,13 @@ class BoughtPart(Part):
             return self.mass
         assert self.refill is not None
         return refills.refill(self.refill).mass_g
+
+
+def _listed(features: Any) -> tuple[Any, ...]:
+    """Take a list of features; what is none is told by the part's own faults."""
+    if isinstance(features, Iterable) and not isinstance(features, str):
+        return tuple(features)
+    return (features,)
 
 
 def bought(
@@ -270,7 +279,7 @@ def bought(
     """
     if refill is None and not outside:
         refill = name
-    return BoughtPart(name=name, refill=refill, outside=tuple(outside), mass=mass)
+    return BoughtPart(name=name, refill=refill, outside=_listed(outside), mass=mass)
 
 
 @lru_cache(maxsize=512)
@@ -283,10 +292,8 @@ def _build(part: Part) -> tuple[Built | None, tuple[Fault, ...]]:
         return stripped(script)
     if isinstance(part, TurnedPart):
         stock_d = None
-        try:
+        with suppress(TurnmodelError, TypeError, AttributeError):  # told by part_faults
             stock_d = part.stock.diameter
-        except (TurnmodelError, TypeError, AttributeError):
-            pass  # the stock's own fault is told by part_faults
         return turned(
             TurnedScript(part.name, part.outside, part.from_front, part.from_back, part.across, stock_d)
         )
@@ -295,8 +302,8 @@ def _build(part: Part) -> tuple[Built | None, tuple[Fault, ...]]:
         return turned(TurnedScript(part.name, part.outside, (), (), (), None))
     try:
         refill = refills.refill(part.refill or "")
-    except TurnmodelError:
-        return None, ()
+    except (TurnmodelError, TypeError, AttributeError):
+        return None, ()  # the refill's own fault is told by part_faults
     return _envelope(refill), ()
 
 
@@ -317,36 +324,16 @@ def part_faults(part: Part) -> tuple[Fault, ...]:
     """Everything wrong with a part on its own."""
     ledger = Ledger(part=str(part.name))
     if not isinstance(part.name, str) or not part.name.strip():
-        ledger.fault(None, f"name {part.name!r}", "must be a text that is not empty", None, part.where)
-    if isinstance(part, BoughtPart):
-        check_fields(part, ledger, None) if part.material else _check_bought(part, ledger)
-    else:
-        check_fields(part, ledger, None)
-    if isinstance(part, TurnedPart):
-        if isinstance(part.stock, Stock):
-            check_fields(part.stock, ledger, "stock")
-        else:
-            ledger.fault("stock", repr(part.stock), 'must be a bar, such as bar("12 mm")', None, part.where)
+        ledger.fault(None, f"name {short(part.name)}", "must be a text that is not empty", None, part.where)
+    check_fields(part, ledger, None)
+    if isinstance(part, BoughtPart) and part.refill is None and part.mass is None:
+        ledger.fault(None, "no mass", "a bought part needs the mass it was weighed at", "give mass=... in g")
+    if isinstance(part, TurnedPart) and isinstance(part.stock, Stock):
+        check_fields(part.stock, ledger, "stock")
+    elif isinstance(part, TurnedPart):
+        ledger.fault("stock", short(part.stock), 'must be a bar, such as bar("12 mm")', None, part.where)
     _, faults = _build(part)
-    return (*ledger.faults, *(_located(fault, part) for fault in faults))
-
-
-def _check_bought(part: BoughtPart, ledger: Ledger) -> None:
-    if part.refill is None and part.mass is None:
-        ledger.fault(
-            None,
-            "mass",
-            "a bought part needs the mass it was weighed at",
-            "give mass=... in grams",
-            part.where,
-        )
-    if part.refill is not None:
-        try:
-            refills.refill(part.refill)
-        except TurnmodelError as error:
-            ledger.fault(None, f"refill {part.refill!r}", str(error), None, part.where)
-    if part.mass is not None and not (isinstance(part.mass, (int, float)) and 0 < part.mass < 1e6):
-        ledger.fault(None, f"mass {part.mass!r} g", "must be more than 0 g", None, part.where)
+    return tuple(_located(fault, part) for fault in (*ledger.faults, *faults))
 
 
 def _located(fault: Fault, part: Part) -> Fault:

@@ -4,20 +4,29 @@ from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, ClassVar, NamedTuple
+from typing import Any, ClassVar, NamedTuple
 
-from turnmodel.design.ledger import Ledger, Measure, angle, check_fields, mm, positive
+from turnmodel.design.ledger import (
+    NOT_NEGATIVE,
+    POSITIVE,
+    Ledger,
+    Measure,
+    angle,
+    check_fields,
+    hold,
+    mm,
+    positive,
+    short,
+)
 from turnmodel.design.script import script_place
-from turnmodel.errors import BadValue, Fault, TurnmodelError, Where
+from turnmodel.errors import BadValue, Fault, Where
 from turnmodel.geometry.corner import filleted
 from turnmodel.geometry.curve import Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.strip import Bent, Strip, width_at
 from turnmodel.geometry.tolerance import SAME_MM
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
 
 __all__ = ["Bend", "Straight", "StripScript", "bend", "straight", "stripped"]
 
@@ -72,47 +81,70 @@ class StripScript(NamedTuple):
 def stripped(script: StripScript) -> tuple[Strip | None, tuple[Fault, ...]]:
     """Build a strip part; the faults where it cannot be built."""
     ledger = Ledger(part=script.name)
-    thickness = _measure(script.thickness, "thickness", ledger, script.where)
-    corner = _measure(script.corner, "corner", ledger, script.where, zero=True)
-    widths = [_pair(pair, f"width {k}", ledger, script.where) for k, pair in enumerate(script.widths, 1)]
-    holes = {name: _pair(pair, f'hole "{name}"', ledger, script.where) for name, pair in script.holes.items()}
-    for k, stretch in enumerate(script.side, 1):
+    held = _Held(ledger, script.where)
+    thickness = held.length(script.thickness, "thickness")
+    corner = held.length(script.corner, "corner", zero=True)
+    widths = [held.pair(pair, f"width {k}") for k, pair in enumerate(held.listed(script.widths, "widths"), 1)]
+    holes = {
+        name: held.pair(pair, f'hole "{name}"') for name, pair in held.named(script.holes, "holes").items()
+    }
+    for k, stretch in enumerate(held.listed(script.side, "side"), 1):
         if isinstance(stretch, Straight | Bend):
             check_fields(stretch, ledger, f"{stretch.word} (side {k})")
         else:
-            ledger.fault(f"side {k}", repr(stretch), "must be straight(...) or bend(...)", None, script.where)
+            ledger.fault(
+                f"side {k}", short(stretch), "must be straight(...) or bend(...)", None, script.where
+            )
     if ledger.faults:
         return None, tuple(ledger.faults)
     half = _half(widths, corner, ledger, script.where)
     if half is None:
         return None, tuple(ledger.faults)
     length = widths[-1][0]
-    side = _side(script.side, thickness, length, ledger, script.where)
+    bent = _side(script.side, thickness, length, ledger)
+    side = tuple(piece for piece, _, _ in bent)
     strip = Strip(thickness=thickness, half=half, holes=tuple(holes.values()), side=side)
     _hold_holes(strip, holes, length, ledger, script.where)
-    _hold_bends(strip, ledger, script.where)
+    _hold_bends(bent, holes, ledger)
     return (None, tuple(ledger.faults)) if ledger.faults else (strip, ())
 
 
-def _measure(value: object, word: str, ledger: Ledger, where: Where | None, *, zero: bool = False) -> float:
-    try:
-        amount = mm(value)  # type: ignore[arg-type]
-    except (TurnmodelError, TypeError, ValueError) as error:
-        ledger.fault(None, f"{word} {value!r}", str(error), None, where)
-        return math.nan
-    if not math.isfinite(amount) or amount < 0 or (amount == 0 and not zero):
-        ledger.fault(None, f"{word} {amount:g} mm", "must be more than 0 mm", None, where)
-    return amount
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """Reads the figures of a strip, each held to its rule."""
 
+    ledger: Ledger
+    where: Where | None
 
-def _pair(pair: object, word: str, ledger: Ledger, where: Where | None) -> tuple[float, float]:
-    if not isinstance(pair, tuple | list) or len(pair) != 2:
-        ledger.fault(None, f"{word} {pair!r}", "must be (distance along, size across)", None, where)
-        return math.nan, math.nan
-    return (
-        _measure(pair[0], f"{word}, distance along", ledger, where, zero=True),
-        _measure(pair[1], f"{word}, size", ledger, where),
-    )
+    def length(self, value: object, word: str, *, zero: bool = False) -> float:
+        """Read a length [mm]; not a number where the ledger has a fault of it."""
+        before = len(self.ledger.faults)
+        hold(value, NOT_NEGATIVE if zero else POSITIVE, word, self.ledger, None, self.where)
+        return mm(value) if len(self.ledger.faults) == before else math.nan  # type: ignore[arg-type]
+
+    def pair(self, pair: object, word: str) -> tuple[float, float]:
+        """Read (distance along, size across), [mm]."""
+        if not isinstance(pair, tuple | list) or len(pair) != 2:
+            rule, mend = "must be two lengths: distance along, size across", "write (3, 2.2)"
+            self.ledger.fault(None, f"{word} {short(pair)}", rule, mend, self.where)
+            return math.nan, math.nan
+        along = self.length(pair[0], f"{word}, distance along", zero=True)
+        return along, self.length(pair[1], f"{word}, size across")
+
+    def listed(self, things: object, word: str) -> Sequence[Any]:
+        """Read a list."""
+        if isinstance(things, tuple | list):
+            return things
+        self.ledger.fault(None, f"{word} {short(things)}", "must be a list, in [ ]", None, self.where)
+        return ()
+
+    def named(self, things: object, word: str) -> Mapping[Any, Any]:
+        """Read names and what they stand for."""
+        if isinstance(things, Mapping):
+            return things
+        rule, mend = "must be names and what they stand for", 'write {"screw": (3, 2.2)}'
+        self.ledger.fault(None, f"{word} {short(things)}", rule, mend, self.where)
+        return {}
 
 
 def _half(
@@ -144,25 +176,33 @@ def _half(
     return Region(loops=(tuple(reversed_curve(c) for c in reversed(chain)),))
 
 
+_Stretch = tuple[Bent, str, "Where | None"]
+"""A stretch of the side view, its title, its place in the script."""
+
+
 def _side(
-    stretches: Sequence[Straight | Bend], thickness: float, length: float, ledger: Ledger, where: Where | None
-) -> tuple[Bent, ...]:
-    side = []
-    for stretch in stretches:
+    stretches: Sequence[Straight | Bend], thickness: float, length: float, ledger: Ledger
+) -> list[_Stretch]:
+    """Lay the side view along the strip; what is left of the outline is straight."""
+    side: list[_Stretch] = []
+    for k, stretch in enumerate(stretches, 1):
+        title = f"{stretch.word} (side {k})"
         if isinstance(stretch, Straight):
-            side.append(Bent(length=mm(stretch.length)))
+            side.append((Bent(length=mm(stretch.length)), title, stretch.where))
         elif stretch.turn != 0:
             middle = mm(stretch.radius) + thickness / 2
-            side.append(Bent(length=abs(math.radians(stretch.turn)) * middle, turn=stretch.turn))
-    used = sum(piece.length for piece in side)
+            piece = Bent(length=abs(math.radians(stretch.turn)) * middle, turn=stretch.turn)
+            side.append((piece, title, stretch.where))
+    used = sum(piece.length for piece, _, _ in side)
     if used > length + SAME_MM:
         ledger.fault(
-            None, f"side view {used:.4g} mm", f"is longer than the flat outline, {length:g} mm",
-            f"lengthen the outline to {used:.2f} mm", where,
+            side[-1][1], f"side view of {used:.4g} mm",
+            f"is longer than the flat outline, {length:g} mm",
+            f"lengthen the outline to {used:.2f} mm", side[-1][2],
         )  # fmt: skip
     elif used < length - SAME_MM:
-        side.append(Bent(length=length - used))
-    return tuple(side)
+        side.append((Bent(length=length - used), "rest", None))
+    return side
 
 
 def _hold_holes(
@@ -173,18 +213,18 @@ def _hold_holes(
         if not inside or d >= width_at(strip, along):
             ledger.fault(
                 f'hole "{name}"', f"diameter {d:g} mm at {along:g} mm", "does not lie inside the outline",
-                "move it along or make it smaller", where,
+                f"it runs from 0 to {length:g} mm; move the hole or make it smaller", where,
             )  # fmt: skip
 
 
-def _hold_bends(strip: Strip, ledger: Ledger, where: Where | None) -> None:
+def _hold_bends(side: Sequence[_Stretch], holes: Mapping[str, tuple[float, float]], ledger: Ledger) -> None:
     at = 0.0
-    for piece in strip.side:
-        for along, d in strip.holes:
+    for piece, title, where in side:
+        for name, (along, d) in holes.items():
             if piece.turn and at < along + d / 2 and along - d / 2 < at + piece.length:
                 ledger.fault(
-                    None, f"bend of {piece.turn:g} degrees", f"runs through the hole at {along:g} mm",
-                    "move the hole or the bend", where,
+                    title, f"bend of {piece.turn:g} degrees from {at:.4g} to {at + piece.length:.4g} mm",
+                    f'runs through the hole "{name}" at {along:g} mm', "move the hole or the bend", where,
                 )  # fmt: skip
         at += piece.length
 

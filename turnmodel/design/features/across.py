@@ -120,7 +120,7 @@ class CrossHole(Across):
 
     word: ClassVar[str] = "cross hole"
 
-    size: str | float = field(metadata={"look_up": drill_diameter})
+    size: str | float = named(drill_diameter, like="2.5 mm")
     at: Measure = number()
     angle: float = angle(0.0)
     depth: Measure | None = positive(None)
@@ -160,7 +160,7 @@ class CrossTap(Across):
 
     word: ClassVar[str] = "cross tap"
 
-    size: str = named(catalog.thread)
+    size: str = named(catalog.thread, like="M2")
     at: Measure = number()
     angle: float = angle(0.0)
     depth: Measure | None = positive(None)

@@ -132,7 +132,7 @@ class Drill(Inside):
 
     word: ClassVar[str] = "drill"
 
-    size: str | float = field(metadata={"look_up": lambda size: drill_diameter(size)})
+    size: str | float = named(lambda size: drill_diameter(size), like="2.5 mm")
     depth: Measure | None = positive(None)
     through: bool = field(default=False, kw_only=True)
     point: float = angle(118.0, above=60, below=180)
@@ -156,8 +156,8 @@ def drill_diameter(size: str | float) -> float:
     """Diameter of a drill by its name or its diameter, [mm]."""
     if isinstance(size, str):
         return drills.drill(size).diameter
-    if isinstance(size, bool) or not math.isfinite(size) or size <= 0:
-        raise BadValue("drill", size, "mm", "must be more than 0 mm")
+    if not 0 < size < math.inf:
+        raise BadValue("drill", size, "mm", "must be more than 0 mm and finite")
     return float(size)
 
 
@@ -313,10 +313,10 @@ class Tap(Inside):
 
     word: ClassVar[str] = "tap"
 
-    size: str = named(catalog.thread)
+    size: str = named(catalog.thread, like="M8x0.75")
     depth: Measure | None = positive(None)
     through: bool = field(default=False, kw_only=True)
-    lead: str = named(run_outs.tap_lead, "plug")
+    lead: str = named(run_outs.tap_lead, "plug", like="bottoming")
 
     @property
     def thread(self) -> catalog.Thread:

@@ -89,7 +89,7 @@ class ExternalThread(Outside):
 
     word: ClassVar[str] = "thread"
 
-    size: str = named(catalog.thread)
+    size: str = named(catalog.thread, like="M8x0.75")
     length: Measure = positive()
 
     def run(self, start: Start) -> Run:
