@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from turnmodel.design.part import Part, built
 from turnmodel.design.turned import Turned
-from turnmodel.shape.solid import StepPart, solid, solid_cut, solid_strip, step_assembly, step_name, step_part
+from turnmodel.shape.solid import solid, solid_cut, solid_strip
+from turnmodel.shape.step import StepPart, step_assembly, step_name, step_part
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -27,7 +28,7 @@ def part_solid(part: Part) -> cq.Solid:
     """Build a part's exact solid, its threads plain; each step held to its closed form."""
     made = built(part)
     if not isinstance(made, Turned):
-        return solid_strip(made)
+        return solid_strip(made, part.name)
     whole = solid(made.body, part.name)
     return solid_cut(whole, made.tools, part.name) if made.tools else whole
 

@@ -22,17 +22,8 @@ from turnmodel.geometry.curve import Arc, Line
 from turnmodel.geometry.frame import IDENTITY
 from turnmodel.geometry.region import Region, polygon, ring
 from turnmodel.shape import solid as door
-from turnmodel.shape.solid import (
-    KERNEL_BOUND,
-    StepPart,
-    read_step,
-    solid,
-    solid_cut,
-    step_assembly,
-    step_name,
-    step_part,
-    to_solid,
-)
+from turnmodel.shape.solid import KERNEL_BOUND, solid, solid_cut, to_solid
+from turnmodel.shape.step import StepPart, read_step, step_assembly, step_name, step_part
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -240,7 +231,7 @@ def test_step_is_the_same_from_another_process(tmp_path: Path) -> None:
         "import sys; from pathlib import Path\n"
         "from turnmodel.geometry.body import Body\n"
         "from turnmodel.geometry.region import ring\n"
-        "from turnmodel.shape.solid import StepPart, solid, step_assembly\n"
+        "from turnmodel.shape.solid import solid\nfrom turnmodel.shape.step import StepPart, step_assembly\n"
         "bar, tube = (solid(Body(plain=ring(0.0, 9.0, outside_d=8.0, inside_d=d))) for d in (0.0, 3.0))\n"
         "pairs = (('bar', bar), ('tube', tube))\n"
         "bar, tube = (StepPart(name=name, solid=s, rgb=(0.5, 0.5, 0.2)) for name, s in pairs)\n"
