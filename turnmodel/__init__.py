@@ -32,6 +32,7 @@ if TYPE_CHECKING:
         shoulder,
     )
     from turnmodel.design.features.threaded import groove, relief, thread
+    from turnmodel.design.gap import gap
     from turnmodel.design.joint import state
     from turnmodel.design.part import Part, bar, bought
     from turnmodel.design.strip import bend, straight
@@ -46,6 +47,7 @@ _HOMES = {
     "design.features.inside": ("bore", "counterbore", "countersink", "drill", "recess", "tap", "taper_bore"),
     "design.features.outside": ("bow", "cone", "cylinder", "dome", "knurl", "shoulder"),
     "design.features.threaded": ("groove", "relief", "thread"),
+    "design.gap": ("gap",),
     "design.joint": ("state",),
     "design.part": ("Part", "bar", "bought"),
     "design.strip": ("bend", "straight"),
@@ -72,6 +74,7 @@ __all__ = [
     "drill",
     "fillet",
     "flat",
+    "gap",
     "groove",
     "inch",
     "joint",

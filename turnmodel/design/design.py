@@ -5,15 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 from turnmodel.design.agreed import agreed
+from turnmodel.design.gap import Gap, kept_gaps
 from turnmodel.design.joint import Joint, State
 from turnmodel.design.part import Part, built
 from turnmodel.design.pose import Pose, posed
 from turnmodel.design.script import script_place
 from turnmodel.design.turned import Turned
-from turnmodel.errors import DesignFaults, Fault, UnknownName, Where
+from turnmodel.errors import DesignFaults, Fault, UnknownName, Where, nearest
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from turnmodel.design.ledger import Default
 
 __all__ = ["Design"]
+
+_USERS: Final = ("adults", "children")
 
 
 @dataclass(frozen=True, slots=True, init=False, eq=False)
@@ -41,6 +44,10 @@ class Design:
         Name of a rule to the limit that holds for this design, in the rule's own unit, [-]
     accept : mapping, optional
         Name of a rule, or "rule: part", to the reason why what it finds is right here
+    gaps : mapping, optional
+        Name to a gap, whose spread over all tolerances is told
+    users : {"adults", "children"}, optional
+        Who is likely to use the object
 
     Raises
     ------
@@ -55,6 +62,8 @@ class Design:
     poses: Mapping[str, Pose]
     limits: Mapping[str, float]
     accept: Mapping[str, str]
+    gaps: Mapping[str, Gap]
+    users: str
     where: Where | None = field(repr=False)
 
     def __init__(
@@ -66,11 +75,15 @@ class Design:
         states: Mapping[str, State | Sequence[Joint]] | None = None,
         limits: Mapping[str, float] | None = None,
         accept: Mapping[str, str] | None = None,
+        gaps: Mapping[str, Gap] | None = None,
+        users: str = "adults",
     ) -> None:
         where = script_place()
         given = states or {"whole": State()}
         faults, (kept_parts, kept_joints, kept) = agreed(name, parts, joints, given, where)
         faults += _own_faults(limits or {}, accept or {}, where)
+        kept_users = _users(users, where, faults)
+        held = {} if faults else kept_gaps(gaps or {}, kept_parts, where, faults)
         poses: dict[str, Pose] = {}
         if not faults:
             for key, state in kept.items():
@@ -88,6 +101,8 @@ class Design:
             "poses": MappingProxyType(poses),
             "limits": MappingProxyType(dict(limits or {})),
             "accept": MappingProxyType(dict(accept or {})),
+            "gaps": MappingProxyType(held),
+            "users": kept_users,
             "where": where,
         }
         for key, value in values.items():
@@ -111,6 +126,18 @@ class Design:
         """What the script left out and what was taken for it."""
         made = (built(part) for part in self.parts)
         return tuple(default for m in made if isinstance(m, Turned) for default in m.defaults)
+
+
+def _users(users: object, where: Where | None, faults: list[Fault]) -> str:
+    """Hold who uses the object to the two kinds there are."""
+    if users in _USERS:
+        return str(users)
+    hint = nearest(str(users), _USERS) or _USERS[0]
+    rule = f"must be {' or '.join(map(repr, _USERS))}"
+    faults.append(
+        Fault(feature="users", given=repr(users), rule=rule, mend=f"did you mean {hint!r}?", where=where)
+    )
+    return _USERS[0]
 
 
 def _own_faults(
