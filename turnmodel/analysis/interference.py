@@ -128,6 +128,8 @@ def _cross_threads(holder: Part, screw: Part, relative: Matrix) -> float:
     made, other = built(holder), built(screw)
     if not (isinstance(made, Turned) and isinstance(other, Turned)):
         return 0.0
+    if not any(span.external for span in other.body.threads):
+        return 0.0  # the mesh of the hole as drilled judges what has no thread
     total = 0.0
     for cut in made.across:
         if isinstance(cut.feature, CrossTap):

@@ -10,10 +10,12 @@ from turnmodel import (
     bar,
     bore,
     cross_hole,
+    cross_tap,
     cylinder,
     drill,
     joint,
     relief,
+    saddle,
     shoulder,
     state,
     tap,
@@ -96,3 +98,55 @@ def test_interference_is_a_fault_with_its_place():
     assert fault.parts == ("box", "lid")
     assert fault.state == "closed"
     assert "fill the same" in fault.message
+
+
+def test_a_saddle_on_the_mouth_of_a_cross_tap_shares_nothing():
+    """What stands round the mouth without a thread is judged by the hole as drilled."""
+    round_part = Part.turned(
+        "round",
+        material="CW614N",
+        stock=bar("10 mm"),
+        outside=[cylinder(10, 20)],
+        across=[cross_tap("M2", at=10, depth=4, mark="mouth")],
+    )
+    block = Part.turned(
+        "block",
+        material="CW614N",
+        stock=bar("5 mm"),
+        outside=[cylinder(5, 2)],
+        from_front=[drill("2.2 mm", through=True)],
+        across=[saddle(10, mark="saddle")],
+    )
+    seated = joint.seat(block.face("saddle"), round_part.face("mouth"))
+    (pair,) = meetings(Design("pair", parts=[round_part, block], joints=[seated]), "whole")
+
+    assert pair.overlap == 0.0
+
+
+def test_a_part_with_one_thread_at_both_ends_is_in_step_at_either():
+    """A tube tapped alike at both ends takes a plug at each, in step with the thread it enters."""
+    end = [drill("8.5 mm", depth=14), tap("M9x0.5", depth=8)]
+    tube = Part.turned(
+        "tube",
+        material="CW614N",
+        stock=bar("12 mm"),
+        outside=[cylinder(12, 40.2)],
+        from_front=[drill("6 mm", through=True), *end],
+        from_back=end,
+    )
+    plugs = [
+        Part.turned(
+            f"{side} plug",
+            material="CW614N",
+            stock=bar("12 mm"),
+            outside=[thread("M9x0.5", 5), relief(), shoulder("stop"), cylinder(12, 5)],
+        )
+        for side in ("front", "back")
+    ]
+    joints = [
+        joint.screw(plug.face("stop"), tube.face(side))
+        for plug, side in zip(plugs, ("front", "back"), strict=True)
+    ]
+    found = meetings(Design("tube", parts=[tube, *plugs], joints=joints), "whole")
+
+    assert [pair.overlap for pair in found] == [0.0, 0.0, 0.0]
