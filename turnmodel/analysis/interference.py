@@ -124,9 +124,11 @@ def _by_mesh(
 
 
 def _cross_threads(holder: Part, screw: Part, relative: Matrix) -> float:
-    """Overlap of a cross tap's thread with what stands in it, [mm3]: exact, as of two parts on one axis."""
+    """Overlap of a cross tap's thread with the screw that stands in it, [mm3]: exact, as on any one axis."""
     made, other = built(holder), built(screw)
     if not (isinstance(made, Turned) and isinstance(other, Turned)):
+        return 0.0
+    if not any(span.external for span in other.body.threads):
         return 0.0
     if not any(span.external for span in other.body.threads):
         return 0.0  # the mesh of the hole as drilled judges what has no thread

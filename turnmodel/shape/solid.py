@@ -48,8 +48,8 @@ KERNEL_BOUND: Final = 1e-6
 
 CUT_BOUND: Final = 1e-4
 """What is left and what was taken may differ from what was there by this, relative [-]: where two round faces
-cross, the kernel draws their edge as a spline and integrates over it by a fixed rule, which has been seen 6e-6
-off on a saddle of 5 mm; its silent faults are a hundred times this."""
+cross, the kernel draws their edge as a spline and integrates over it by a fixed rule, which has been seen
+6e-6 off on a saddle of 5 mm; its silent faults are a hundred times this."""
 
 
 def solid(body: Body, name: str = "body") -> cq.Solid:
@@ -242,7 +242,7 @@ def _through(edge: Edge) -> cq.Edge:
 
 
 def _witnessed(made: cq.Shape, expected: float, name: str, bound: float = KERNEL_BOUND) -> cq.Solid:
-    """Let a shape through that is one valid solid of the volume [mm3] expected, within a relative bound [-]."""
+    """Let a shape through that is one valid solid of the volume [mm3] expected, to a relative bound [-]."""
     alone = made if isinstance(made, cq.Solid) and made.isValid() else None
     found = alone.Volume() if alone else 0.0
     if alone is None or not (expected > 0 and abs(found / expected - 1) <= bound):
