@@ -19,8 +19,8 @@ _SOLID_BOUND = 1e-6  # relative: the CAD kernel's integration of its own exact s
 class Witnesses:
     """A part's volume [mm3] by each way, and how far apart, relative, they may be.
 
-    ``exact`` is the closed form's, None where the part is not round; ``mesh`` the mesh's; ``solid`` that of
-    the CAD solid, whose threads are plain, None where none was built.
+    ``exact`` is the closed form's, None where a cross cut reaches a thread; ``mesh`` the mesh's; ``solid``
+    that of the CAD solid, whose threads are plain, None where none was built.
     """
 
     exact: float | None
@@ -44,7 +44,7 @@ def witnessed(part: Part, *, solid: bool = False) -> Witnesses:
     exact = part_weight(part).exact
     if isinstance(made, Turned):
         if made.across:
-            mesh = part_weight(part).volume
+            mesh = mesh_volume(part_mesh(part, "weigh"))
             limit = bound(made.body, area_true=True) + circle_deficit(FACETS)
         else:
             mesh, limit = mesh_volume(part_mesh(part)), bound(made.body)

@@ -6,9 +6,7 @@ import math
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 from operator import attrgetter
-from typing import TYPE_CHECKING, Final
-
-import numpy as np
+from typing import TYPE_CHECKING
 
 from turnmodel.errors import BadValue
 from turnmodel.geometry.curve import Arc, Curve, Line, nearest_on
@@ -17,11 +15,7 @@ from turnmodel.geometry.pieces import Piece, pieces
 from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from turnmodel.geometry.region import Region
-
-    Floats = NDArray[np.float64]
 
 __all__ = [
     "Bent",
@@ -31,14 +25,9 @@ __all__ = [
     "edge",
     "mid_line",
     "stretches",
-    "strip_centroid",
     "strip_volume",
     "width_at",
 ]
-
-_GAUSS: Final = np.polynomial.legendre.leggauss(24)
-"""Gauss's points and weights: a line of the outline over half a turn, or an arc by its angle, is a smooth
-integrand that 24 points integrate to rounding."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -231,68 +220,6 @@ def strip_volume(strip: Strip) -> float:
     """
     holes = sum(math.pi * d**2 / 4 for _, d in strip.holes)
     return strip.thickness * (2 * area(strip.half) - holes)
-
-
-def strip_centroid(strip: Strip) -> tuple[float, float, float]:
-    r"""Find the centroid of a strip in its own frame.
-
-    .. math::
-        \bar p = \frac 1 V \int w(s) \left( t\, p(s) - \tfrac{t^3}{12} \kappa(s)\, n(s) \right) ds
-
-    with the width w, the middle line p, its normal n towards the upper side and its curvature
-    :math:`\kappa`, above zero towards the upper side too: the inner side of a bend is the shorter.
-
-    Parameters
-    ----------
-    strip : Strip
-        The strip; holes in straight stretches
-
-    Returns
-    -------
-    tuple of float
-        x, y and z; y is zero, [mm]
-
-    Notes
-    -----
-    By Gauss's points along each curve of the outline in each stretch: exact to rounding.
-
-    Examples
-    --------
-    >>> from turnmodel.geometry.region import ring
-    >>> plate = Strip(thickness=0.5, half=ring(0, 12, 5), holes=(), side=(Bent(length=12),))
-    >>> [round(v, 9) for v in strip_centroid(plate)]
-    [6.0, 0.0, 0.25]
-    """
-    t = strip.thickness
-    total_x = total_z = 0.0
-    for stretch in stretches(strip):
-        tilt = -(t**3) / 12 * stretch.curvature
-        for curve in edge(strip, stretch.start, stretch.end):
-            for s, ds in zip(*_spread(curve), strict=True):
-                x, z, heading = mid_line(strip, s)
-                total_x += ds * (t * x - tilt * math.sin(heading))
-                total_z += ds * (t * z + tilt * math.cos(heading))
-    for s, d in strip.holes:
-        x, z, _ = mid_line(strip, s)
-        total_x -= math.pi / 4 * d**2 * t * x
-        total_z -= math.pi / 4 * d**2 * t * z
-    volume = strip_volume(strip)
-    return total_x / volume, 0.0, total_z / volume
-
-
-def _spread(curve: Curve) -> tuple[list[float], list[float]]:
-    """Lay Gauss's points under a curve of the edge: distances along [mm], and weights in area [mm2]."""
-    nodes, weights = _GAUSS
-    if isinstance(curve, Arc):
-        (zc, rc), radius, half = curve.center, curve.radius, curve.sweep / 2
-        angle = math.atan2(curve.start[1] - rc, curve.start[0] - zc) + half * (1 + nodes)
-        s, y = zc + radius * np.cos(angle), rc + radius * np.sin(angle)
-        ds = -radius * np.sin(angle) * half * weights
-    else:
-        (z0, r0), (z1, r1) = curve.start, curve.end
-        s, y = z0 + (z1 - z0) * (1 + nodes) / 2, r0 + (r1 - r0) * (1 + nodes) / 2
-        ds = (z1 - z0) / 2 * weights
-    return s.tolist(), (2 * y * ds).tolist()
 
 
 def check_strip(strip: Strip) -> None:

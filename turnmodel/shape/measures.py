@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ import numpy as np
 
 from turnmodel.geometry.moments import moments
 from turnmodel.geometry.region import Region, polygon
+from turnmodel.geometry.spatial import SpatialMoments
 from turnmodel.geometry.thread_form import form_points, thread_form
 from turnmodel.geometry.thread_moments import body_moments, mean_square
 from turnmodel.geometry.tolerance import FACETS
@@ -25,26 +26,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["SpatialMoments", "bound", "mesh_moments", "mesh_volume", "open_edges", "section", "transformed"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpatialMoments:
-    """What a mesh encloses at density one.
-
-    Parameters
-    ----------
-    volume : float
-        Volume, [mm3]
-    center : tuple of float
-        Centroid (x, y, z), [mm]
-    inertia : tuple of tuple of float
-        Tensor of inertia about the centroid, by rows, [mm5]
-    """
-
-    volume: float
-    center: tuple[float, float, float]
-    inertia: tuple[tuple[float, float, float], ...]
+__all__ = ["bound", "mesh_moments", "mesh_volume", "open_edges", "section", "transformed"]
 
 
 def mesh_volume(mesh: Mesh) -> float:
@@ -84,8 +66,8 @@ def mesh_moments(mesh: Mesh) -> SpatialMoments:
     second -= volume * np.outer(center, center)
     inertia = np.eye(3) * np.trace(second) - second
     x, y, z = (center + origin).tolist()
-    rows = tuple((a, b, c) for a, b, c in inertia.tolist())
-    return SpatialMoments(volume=volume, center=(x, y, z), inertia=rows)
+    a, b, c = (tuple(row) for row in inertia.tolist())
+    return SpatialMoments(volume=volume, center=(x, y, z), inertia=(a, b, c))
 
 
 def _corners(mesh: Mesh) -> tuple[Floats, Floats, Floats]:

@@ -23,7 +23,7 @@ from turnmodel.geometry.tolerance import FACETS
 from turnmodel.shape.lathe import CUT, Mesh, lathe
 from turnmodel.shape.measures import transformed
 
-__all__ = ["Purpose", "part_mesh", "placed_mesh"]
+__all__ = ["Purpose", "mean_bore", "part_mesh", "placed_mesh"]
 
 Purpose = Literal["show", "weigh", "fit"]
 """What a mesh is for.
@@ -122,7 +122,7 @@ def _cut_across(name: str, made: Turned, mesh: Mesh, place: Matrix, purpose: Pur
             )
         for tool in entry.tools:
             if purpose == "weigh" and isinstance(entry.feature, CrossTap):
-                tool = _mean(tool, entry.feature)
+                tool = mean_bore(tool, entry.feature)
             cutters.append(tool_mesh(tool, facets))
     return cut(mesh, *(transformed(cutter, place) for cutter in cutters), name=name)
 
@@ -146,7 +146,7 @@ def _screw(entry: CrossCut, feature: CrossTap) -> Body:
     return Body(plain=ring(-depth, proud, 2 * crest), threads=(screw,))
 
 
-def _mean(tool: Tool, feature: CrossTap) -> Tool:
+def mean_bore(tool: Tool, feature: CrossTap) -> Tool:
     """Bore a cross tap's hole to the diameter that removes as much as its thread does."""
     assert isinstance(tool, CrossCylinder)
     span = cross_thread(feature)

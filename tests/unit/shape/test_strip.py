@@ -19,7 +19,8 @@ from turnmodel.errors import BadValue
 from turnmodel.geometry.corner import filleted
 from turnmodel.geometry.curve import Line, reversed_curve
 from turnmodel.geometry.region import Region, polygon, ring
-from turnmodel.geometry.strip import Bent, Strip, mid_line, strip_centroid, strip_volume
+from turnmodel.geometry.strip import Bent, Strip, mid_line, strip_volume
+from turnmodel.geometry.strip_moments import strip_moments
 from turnmodel.geometry.tolerance import FACETS, sagitta
 from turnmodel.shape.files import write_stl
 from turnmodel.shape.measures import mesh_moments, mesh_volume, open_edges
@@ -147,7 +148,7 @@ def test_centroid_of_the_mesh_nears_the_closed_one(strip: Strip) -> None:
         center = mesh_moments(strip_mesh(strip, facets)).center
         length = sum(bent.length for bent in strip.side)
 
-        assert math.dist(center, strip_centroid(strip)) <= 2 * strip_bound(strip, facets) * length
+        assert math.dist(center, strip_moments(strip).center) <= 2 * strip_bound(strip, facets) * length
         assert center[1] == pytest.approx(0, abs=1e-9)
 
 
@@ -158,7 +159,7 @@ def test_a_solid_is_exact(strip: Strip) -> None:
 
     assert made.isValid()
     assert made.Volume() == pytest.approx(strip_volume(strip), rel=KERNEL_BOUND)
-    assert made.Center().toTuple() == pytest.approx(strip_centroid(strip), abs=1e-6 * 20)
+    assert made.Center().toTuple() == pytest.approx(strip_moments(strip).center, abs=1e-6 * 20)
 
 
 def test_a_solid_is_made_of_planes_and_cylinders() -> None:
