@@ -120,6 +120,7 @@ def _cut_across(name: str, made: Turned, mesh: Mesh, place: Matrix, purpose: Pur
             cutters.append(
                 transformed(lathe(_screw(entry, entry.feature), facets), cross_surface(made, entry).frame)
             )
+            continue  # its core is the hole: bored again at the same diameter it would leave slivers
         for tool in entry.tools:
             if purpose == "weigh" and isinstance(entry.feature, CrossTap):
                 tool = mean_bore(tool, entry.feature)
@@ -130,11 +131,11 @@ def _cut_across(name: str, made: Turned, mesh: Mesh, place: Matrix, purpose: Pur
 def _screw(entry: CrossCut, feature: CrossTap) -> Body:
     """What a cross tap removes, in the frame of its mouth: a screw of the hole's own form."""
     span = cross_thread(feature)
-    depth = 2 * entry.surface_r if feature.through else entry.surface_r
-    if feature.depth is not None:
-        depth = mm(feature.depth)
     minor, crest = feature.diameter / 2, span.thread.major_d / 2
     proud = 2 * span.thread.pitch
+    depth = 2 * entry.surface_r + proud if feature.through else entry.surface_r
+    if feature.depth is not None:
+        depth = mm(feature.depth)
     screw = replace(
         span,
         external=True,
