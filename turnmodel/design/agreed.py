@@ -12,9 +12,11 @@ from turnmodel.design.ledger import Ledger, check_fields, short
 from turnmodel.design.part import Part, part_faults
 from turnmodel.design.pose import told
 from turnmodel.design.surface import surface
-from turnmodel.errors import Fault, TurnmodelError, UnknownName
+from turnmodel.errors import Fault, TurnmodelError
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from turnmodel.errors import Where
 
 __all__ = ["Listed", "agreed"]
@@ -45,16 +47,18 @@ def agreed(
     if not kept_parts and not faults:
         faults.append(Fault(given="parts", rule="a design needs at least one part", where=where))
     faults += _twice(kept_parts)
-    sound = set()
+    names = Counter(part.name for part in kept_parts)
+    sound = {}
     for part in kept_parts:
         wrong = part_faults(part)
         faults += wrong
-        if not wrong:
-            sound.add(part.name)
-    for joint in (*kept_joints, *(joint for state in kept_states.values() for joint in state.joints)):
-        faults += _joint_faults(joint, kept_parts, sound)
-    for key, state in kept_states.items():
-        faults += _aside_faults(key, state, kept_parts)
+        if not wrong and names[part.name] == 1:
+            sound[part.name] = part
+    every = (*kept_joints, *(joint for state in kept_states.values() for joint in state.joints))
+    for joint in every:
+        faults += _joint_faults(joint, sound)
+    if kept_parts:
+        faults += _missing(kept_parts, every, kept_states)
     return faults, Listed(kept_parts, kept_joints, kept_states)
 
 
@@ -89,6 +93,9 @@ def _states(states: object, where: Where | None, faults: list[Fault]) -> dict[st
         if not isinstance(key, str) or not key.strip():
             faults.append(Fault(given=feature, rule="must have a text for its name", where=where))
             continue
+        if not isinstance(given, State | Joint | list | tuple):
+            faults.append(Fault(feature=feature, given=short(given), rule="must be state(...)", where=where))
+            continue
         state = given if isinstance(given, State) else State((), where=where)
         joints = state.joints if isinstance(given, State) else given
         joints = _kept(joints, Joint, feature, state.where, faults)
@@ -110,9 +117,8 @@ def _twice(parts: Iterable[Part]) -> list[Fault]:
     ]
 
 
-def _joint_faults(joint: Joint, parts: tuple[Part, ...], sound: set[str]) -> tuple[Fault, ...]:
-    """Hold a joint to its own figures, to parts that are there and to faces that they have."""
-    by_name = {part.name: part for part in parts}
+def _joint_faults(joint: Joint, sound: Mapping[str, Part]) -> tuple[Fault, ...]:
+    """Hold a joint to its own figures and to faces that its parts have."""
     ledger = Ledger(part=joint.moving.part if isinstance(joint.moving, Face) else "joint")
     check_fields(joint, ledger, joint.word)
     for face in (joint.moving, joint.fixed):
@@ -120,30 +126,38 @@ def _joint_faults(joint: Joint, parts: tuple[Part, ...], sound: set[str]) -> tup
             given = f"part {face.name!r}" if isinstance(face, Part) else short(face)
             owner = face.name if isinstance(face, Part) else "part"
             ledger.fault(joint.word, given, "must be a face", f'write {owner}.face("back")', joint.where)
-        elif face.part not in by_name:
-            unknown = UnknownName("part of the design", face.part, by_name)
-            mend = f"list it under parts; {unknown.hint}" if unknown.hint else "list it under parts"
-            ledger.fault(joint.word, str(face), f"there is no such {unknown.kind}", mend, joint.where)
-        elif face.part in sound:
+        elif face.part in sound and isinstance(joint.fixed, Face):
             try:
-                surface(by_name[face.part], face)
+                surface(sound[face.part], face)
             except TurnmodelError as error:
                 ledger.faults.append(told(error, joint))
-    if isinstance(joint, Screw) and joint.into is not None and joint.into not in parts:
-        given = f"into {joint.into.name}" if isinstance(joint.into, Part) else f"into {short(joint.into)}"
-        ledger.fault(joint.word, given, "must be a part of the design", None, joint.where)
+    if isinstance(joint, Screw) and not isinstance(joint.into, Part | None):
+        ledger.fault(joint.word, f"into {short(joint.into)}", "must be a part", None, joint.where)
     return tuple(ledger.faults)
 
 
-def _aside_faults(name: str, state: State, parts: tuple[Part, ...]) -> list[Fault]:
-    return [
-        Fault(
-            feature=f'state "{name}"',
-            given=f"aside {part.name if isinstance(part, Part) else short(part)}",
-            rule="must be a part of the design",
-            mend="write it without quotes" if isinstance(part, str) else None,
-            where=state.where,
-        )
-        for part in state.aside
-        if part not in parts
-    ]
+def _missing(parts: Sequence[Part], joints: Iterable[Joint], states: Mapping[str, State]) -> list[Fault]:
+    """Tell of each part that is spoken of and is not in the design, once, where that is first done."""
+    names = {part.name for part in parts}
+    spoken: dict[str, Fault] = {}
+    for joint in joints:
+        said = [face.part for face in (joint.moving, joint.fixed) if isinstance(face, Face)]
+        said += [joint.into.name] if isinstance(joint, Screw) and isinstance(joint.into, Part) else []
+        for name in said:
+            if name not in names:
+                spoken.setdefault(name, _absent(name, joint.word, joint.where))
+    for key, state in states.items():
+        for part in state.aside:
+            if not isinstance(part, Part):
+                mend = "write it without quotes" if isinstance(part, str) else None
+                given, rule = f"aside {short(part)}", "must be a part"
+                fault = Fault(feature=f'state "{key}"', given=given, rule=rule, mend=mend, where=state.where)
+                spoken.setdefault(str(part), fault)
+            elif part.name not in names:
+                spoken.setdefault(part.name, _absent(part.name, f'state "{key}"', state.where))
+    return list(spoken.values())
+
+
+def _absent(name: str, feature: str, where: Where | None) -> Fault:
+    rule, mend = "is not in the design", "list it under parts"
+    return Fault(part=name, feature=feature, given="the part", rule=rule, mend=mend, where=where)

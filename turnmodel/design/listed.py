@@ -23,7 +23,7 @@ def titles(features: Sequence[object], side: str) -> list[str]:
     """Name each feature for messages: by its mark where it has one, else by its place in the list."""
     names = []
     for count, feature in enumerate(features, 1):
-        word = getattr(feature, "word", "entry")
+        word = getattr(feature, "word", "item")
         mark = getattr(feature, "mark", None)
         named = isinstance(mark, str) and mark
         names.append(f'{word} "{mark}"' if named else f"{word} ({side} {count})")
@@ -41,9 +41,11 @@ def sound_outside(features: Sequence[object], ledger: Ledger) -> bool:
         sound &= check_fields(feature, ledger, title)
         if isinstance(feature, Outside):
             for edge in (feature.edges, feature.front, feature.back):
-                sound &= _sound_piece(edge, Edge, "a chamfer or a fillet", title, ledger, feature.where)
+                sound &= _sound_piece(
+                    "edge", edge, Edge, "a chamfer or a fillet", title, ledger, feature.where
+                )
         if isinstance(feature, Cylinder) and feature.knurled is not None:
-            sound &= _sound_piece(feature.knurled, Knurl, "a knurl", title, ledger, feature.where)
+            sound &= _sound_piece("knurled", feature.knurled, Knurl, "a knurl", title, ledger, feature.where)
             if sound:
                 raised = feature.knurled.raised
                 ledger.default(title, f"the knurl raises the diameter by about {raised:.2f} mm")
@@ -59,13 +61,13 @@ def sound_holes(features: Sequence[object], side: str, ledger: Ledger) -> bool:
             sound = False
             continue
         sound &= check_fields(feature, ledger, title)
-        sound &= _sound_piece(feature.mouth, Chamfer, "a chamfer", title, ledger, feature.where)
+        sound &= _sound_piece("mouth", feature.mouth, Chamfer, "a chamfer", title, ledger, feature.where)
         corner = getattr(feature, "corner", None)
-        sound &= _sound_piece(corner, Fillet, "a fillet", title, ledger, feature.where)
+        sound &= _sound_piece("corner", corner, Fillet, "a fillet", title, ledger, feature.where)
         through, deep = getattr(feature, "through", None), getattr(feature, "depth", None) is not None
         if through == deep:
             given = "depth and through" if through else "no depth"
-            ledger.fault(title, given, "give a depth or through=True, one of both", None, feature.where)
+            ledger.fault(title, given, "a hole has a depth or through=True, one of both", None, feature.where)
             sound = False
     return sound
 
@@ -80,9 +82,7 @@ def sound_across(features: Sequence[object], ledger: Ledger) -> bool:
             continue
         sound &= check_fields(feature, ledger, title)
         if getattr(feature, "through", False) and getattr(feature, "depth", None) is not None:
-            ledger.fault(
-                title, "depth and through", "give a depth or through=True, one of both", None, feature.where
-            )
+            ledger.fault(title, "depth and through", "a hole has one of both", None, feature.where)
             sound = False
     return sound
 
@@ -110,7 +110,7 @@ def sound_marks(features: Sequence[Feature], ledger: Ledger) -> bool:
 def _misplaced(feature: object, title: str, side: str, ledger: Ledger) -> None:
     """Note something that is listed where it does not belong, and where it does."""
     if isinstance(feature, type) and hasattr(feature, "word"):
-        ledger.fault(title, feature.word, "has no figures yet", f"write {feature.word}(...)")
+        ledger.fault(title, feature.word, "lacks its brackets", f"write {feature.word}(...)")
         return
     home = _HOMES.get(type(feature).__module__.rpartition(".")[2])
     where = getattr(feature, "where", None)
@@ -129,14 +129,14 @@ _HOMES: Final = {
 
 
 def _sound_piece(
-    piece: object, kind: Any, called: str, title: str, ledger: Ledger, where: Where | None
+    word: str, piece: object, kind: Any, called: str, title: str, ledger: Ledger, where: Where | None
 ) -> bool:
     """Hold what a feature carries (an edge, a corner, a knurl) to its kind and its rules."""
     if piece is None:
         return True
     if isinstance(piece, kind):
         return check_fields(piece, ledger, f"{title}, {piece.word}")
-    ledger.fault(title, short(piece), f"must be {called}", f"write {_EXAMPLES[kind]}", where)
+    ledger.fault(title, f"{word} {short(piece)}", f"must be {called}", f"write {_EXAMPLES[kind]}", where)
     return False
 
 

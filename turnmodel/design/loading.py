@@ -5,14 +5,14 @@ from __future__ import annotations
 import inspect
 import math
 import sys
-import traceback
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stdout
 from dataclasses import dataclass
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 from turnmodel.design.design import Design
-from turnmodel.errors import DesignFaults, OptionError, ScriptError, TurnmodelError, Where, nearest
+from turnmodel.design.mistake import mistake
+from turnmodel.errors import DesignFaults, OptionError, ScriptError, Where, nearest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -25,9 +25,10 @@ _KINDS: Mapping[type, str] = {float: "a number", int: "a whole number", str: "a 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Script:
-    """A script that has been run: its function, and the parameters it takes with their defaults."""
+    """A script that has been run: its module, its function, and its parameters with their defaults."""
 
     path: Path
+    module: ModuleType
     function: Callable[..., Any]
     parameters: Mapping[str, Any]
 
@@ -58,14 +59,13 @@ def load(path: Path, settings: Mapping[str, str] | None = None) -> tuple[Design,
     """
     script = read_script(path)
     values = {**script.parameters, **_settings(script, settings or {})}
-    with _told(path), _beside(path):
+    with _running(script.module, path):
         made = script.function(**values)
     if not isinstance(made, Design):
         raise ScriptError(
-            f"design() returned {type(made).__name__}",
-            "it must return a Design",
-            Where(str(path), script.function.__code__.co_firstlineno),
-        )
+            "design() returned " + ("nothing" if made is None else type(made).__name__),
+            "it must return a Design", _first_line(path, script.function), "end it with return Design(...)",
+        )  # fmt: skip
     return made, values
 
 
@@ -77,6 +77,25 @@ def read_script(path: Path) -> Script:
     ScriptError
         If it cannot be read or run, or has no function ``design`` whose parameters all have defaults
     """
+    text = _text(path)
+    # A name of its own: a script may be called as a library is.
+    module = ModuleType(f"script of {path.stem}")
+    module.__file__ = str(path)
+    with _running(module, path):
+        exec(compile(text, str(path), "exec", dont_inherit=True), module.__dict__)
+    function = getattr(module, "design", None)
+    if not inspect.isfunction(function):
+        names = [name for name, value in vars(module).items() if inspect.isfunction(value)]
+        near = nearest("design", names)
+        raise ScriptError(
+            str(path), "it has no function design()", None,
+            f"rename {near}() to design()" if near else "write def design() -> Design: ...",
+        )  # fmt: skip
+    return Script(path=path, module=module, function=function, parameters=_parameters(path, function))
+
+
+def _text(path: Path) -> str:
+    """Read a script's text."""
     try:
         text = path.read_text(encoding="utf-8")
     except FileNotFoundError:
@@ -84,21 +103,20 @@ def read_script(path: Path) -> Script:
         raise ScriptError(
             str(path), "there is no such script", None, near and f"did you mean {near!r}?"
         ) from None
-    except (OSError, UnicodeDecodeError) as error:
-        raise ScriptError(str(path), f"cannot be read: {_reason(error)}") from None
-    module = ModuleType(path.stem)
-    module.__file__ = str(path)
-    with _told(path), _beside(path):
-        exec(compile(text, str(path), "exec"), module.__dict__)
-    function = getattr(module, "design", None)
-    if not callable(function):
-        names = [name for name, value in vars(module).items() if inspect.isfunction(value)]
-        near = nearest("design", names)
-        raise ScriptError(
-            str(path), "it has no function design()", None,
-            f"rename {near}() to design()" if near else "write def design() -> Design: ...",
-        )  # fmt: skip
-    return Script(path=path, function=function, parameters=_parameters(path, function))
+    except IsADirectoryError:
+        raise ScriptError(str(path), "is a folder", None, "name the script in it") from None
+    except UnicodeDecodeError:
+        raise ScriptError(str(path), "is no text in UTF-8", None, "save it as UTF-8") from None
+    except OSError as error:
+        raise ScriptError(str(path), f"cannot be read: {error.strerror or error}") from None
+    if "\0" in text:
+        raise ScriptError(str(path), "is no text: it holds null bytes")
+    return text
+
+
+def _first_line(path: Path, function: Callable[..., Any]) -> Where:
+    """Find where a function begins."""
+    return Where(str(path), inspect.unwrap(function).__code__.co_firstlineno)
 
 
 def _parameters(path: Path, function: Callable[..., Any]) -> dict[str, Any]:
@@ -107,9 +125,11 @@ def _parameters(path: Path, function: Callable[..., Any]) -> dict[str, Any]:
         if parameter.default is parameter.empty:
             raise ScriptError(
                 f"parameter {name} of design()", "every parameter needs a default",
-                Where(str(path), function.__code__.co_firstlineno), f"write {name}: float = ...",
+                _first_line(path, function), f"write {name}: float = ...",
             )  # fmt: skip
-        found[name] = parameter.default
+        # A whole number as the default of a float is a float.
+        as_float = parameter.annotation in (float, "float") and type(parameter.default) is int
+        found[name] = float(parameter.default) if as_float else parameter.default
     return found
 
 
@@ -128,9 +148,8 @@ def _settings(script: Script, given: Mapping[str, str]) -> dict[str, Any]:
         try:
             values[name] = _read(text, kind)
         except ValueError:
-            raise OptionError(
-                f"--set {name}={text}: must be {_KINDS.get(kind, 'a text')}, such as {script.parameters[name]!r}"
-            ) from None
+            known = f"{_KINDS[kind]}, such as {script.parameters[name]!r}"
+            raise OptionError(f"--set {name}={text}: must be {known}") from None
     return values
 
 
@@ -149,42 +168,18 @@ def _read(text: str, kind: type) -> Any:
 
 
 @contextmanager
-def _beside(path: Path) -> Iterator[None]:
-    """Let a script import what lies beside it."""
+def _running(module: ModuleType, path: Path) -> Iterator[None]:
+    """Let a script import what lies beside it, keep what it prints off the output, tell what it raises."""
     folder = str(path.resolve().parent)
     sys.path.insert(0, folder)
+    sys.modules[module.__name__] = module
     try:
-        yield
-    finally:
-        sys.path.remove(folder)
-
-
-@contextmanager
-def _told(path: Path) -> Iterator[None]:
-    """Turn whatever a script raises into one clear error with its line."""
-    try:
-        yield
+        with redirect_stdout(sys.stderr):
+            yield
     except (DesignFaults, ScriptError):
         raise
-    except SyntaxError as error:
-        where = Where(error.filename or str(path), error.lineno or 0)
-        raise ScriptError((error.text or "").strip() or "script", f"{error.msg}", where) from None
-    except TurnmodelError as error:
-        raise ScriptError("", str(error), _line(error, path)) from None
-    except RecursionError as error:
-        raise ScriptError("script", "it calls itself without end", _line(error, path)) from None
-    except SystemExit as error:
-        raise ScriptError("script", "it ends the program; a design returns", _line(error, path)) from None
-    except Exception as error:
-        raise ScriptError(type(error).__name__, _reason(error), _line(error, path)) from None
-
-
-def _line(error: BaseException, path: Path) -> Where | None:
-    """The last line of the script's own that an error came through."""
-    frames = traceback.extract_tb(error.__traceback__)
-    own = [f for f in frames if f.filename == str(path)]
-    return Where(str(path), own[-1].lineno or 0) if own else None
-
-
-def _reason(error: BaseException) -> str:
-    return str(error).partition("\n")[0] or type(error).__name__
+    except (Exception, SystemExit) as error:
+        raise mistake(error, path, vars(module)) from None
+    finally:
+        sys.path.remove(folder)
+        sys.modules.pop(module.__name__, None)

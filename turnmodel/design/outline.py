@@ -86,7 +86,7 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
     """Lay the features one behind the other; None where one of them cannot be traced."""
     real = [k for k, feature in enumerate(features) if isinstance(feature, Outside)]
     if not real:
-        ledger.fault(None, "outside", "a turned part needs at least one feature outside")
+        ledger.fault(None, "nothing outside", "a turned part has a feature there at the least")
         return None
     station = radius = 0.0
     ahead = [catalog.thread(f.size) if isinstance(f, ExternalThread) else None for f in features]
@@ -136,11 +136,11 @@ def _whole(places: Sequence[Place], ledger: Ledger) -> bool:
     before = len(ledger.faults)
     runs = [place for place in places if place.curves]
     for k, place in enumerate(runs):
-        feature, inner = place.feature, []
-        inner += [place.curves[0].start] if k else []
-        inner += [place.curves[-1].end] if k < len(runs) - 1 else []
+        feature = place.feature
+        ends_thin = k < len(runs) - 1 and place.curves[-1].end[1] <= SAME_MM
+        starts_thin = place.radius_before > SAME_MM and place.curves[0].start[1] <= SAME_MM
         needle = all(c.start[1] + c.end[1] <= SAME_MM for c in place.curves)
-        if needle or any(r <= SAME_MM for _, r in inner):
+        if needle or ends_thin or starts_thin:
             ledger.fault(
                 place.title, "diameter 0 mm", "only an end comes to a point", "give it a diameter",
                 feature.where,

@@ -322,7 +322,7 @@ def _envelope(refill: Any) -> Turned:
 
 def part_faults(part: Part) -> tuple[Fault, ...]:
     """Everything wrong with a part on its own."""
-    ledger = Ledger(part=str(part.name))
+    ledger = Ledger(part=str(part.name).strip() or "part")
     if not isinstance(part.name, str) or not part.name.strip():
         ledger.fault(None, f"name {short(part.name)}", "must be a text that is not empty", None, part.where)
     check_fields(part, ledger, None)

@@ -87,12 +87,12 @@ def _ready(waiting: Sequence[Joint], placed: Mapping[str, Matrix]) -> Joint | No
 
 def told(error: TurnmodelError, joint: Joint, state: str | None = None) -> Fault:
     """Tell why a joint cannot be made; of a joint that stands in every state, without a state's name."""
-    given, (rule, mend) = str(joint), reason(error)
+    given, (rule, mend) = "", reason(error)
     if isinstance(error, _Refused):
         given, rule, mend = error.given, error.rule, error.mend
     elif isinstance(error, UnknownName | BadText):
         given = error.given if isinstance(error, BadText) else f'face "{error.given}"'
-    feature = joint.word if state is None else f'{joint.word}, state "{state}"'
+    feature = f"{joint.word} on {joint.fixed.part}" + (f', state "{state}"' if state else "")
     return Fault(
         part=joint.moving.part, feature=feature, given=given, rule=rule, mend=mend, where=joint.where
     )
@@ -159,7 +159,7 @@ def _place(joint: Joint, by_name: Mapping[str, Part], placed: dict[str, Matrix])
     """Place the part of a joint that does not stand yet, or hold one that does to it."""
     moving, fixed = by_name[joint.moving.part], by_name[joint.fixed.part]
     if moving is fixed:
-        raise _Refused(str(joint), "a part is not joined to itself")
+        raise _Refused("", "a part is not joined to itself")
     relative = _relative(joint, moving, fixed)
     if fixed.name in placed and moving.name not in placed:
         target = composed(placed[fixed.name], relative)
@@ -213,7 +213,7 @@ def _held(joint: Joint, wanted: Matrix, stands: Matrix) -> None:
     off = math.dist([row[3] for row in wanted[:3]], [row[3] for row in stands[:3]])
     if off > CONTACT_MM:
         raise _Refused(
-            str(joint), f"other joints leave its faces {off:.4g} mm from where this one puts them",
+            "", f"other joints leave its faces {off:.4g} mm from where this one puts them",
             "drop one of the joints, or make their lengths agree",
         )  # fmt: skip
 
@@ -234,7 +234,7 @@ def _threads(joint: Screw, moving: Part, fixed: Part) -> list[tuple[ThreadSpan, 
             for p in (moving, holder)
         ]
         raise _Refused(
-            str(joint), f"no threads match: {moving.name} has {listed[0]}; {holder.name} has {listed[1]}",
+            "", f"no threads match: {moving.name} has {listed[0]}; {holder.name} has {listed[1]}",
             "give both the same designation, one outside and one inside",
         )  # fmt: skip
     return pairs
@@ -273,7 +273,7 @@ def _in_step(
     holder = joint.into or by_name[joint.fixed.part]
     pairs = _threads(joint, moving, by_name[joint.fixed.part])
     if holder.name not in placed:
-        raise _Refused(str(joint), f"{holder.name} is not placed yet", "join it before")
+        raise _Refused("", f"{holder.name} is not placed yet", "join it before")
     found = []
     for own, other in pairs:
         base = composed(placed[holder.name], _span_frame(holder, other))
@@ -282,7 +282,7 @@ def _in_step(
             at = body_at(Body(plain=Region(loops=()), threads=(own,)), seen).threads[0]
             found.append((min(at.end, other.end) - max(at.start, other.start), base, at, other))
     if not found:
-        raise _Refused(str(joint), f"the threads of {moving.name} and {holder.name} do not share an axis")
+        raise _Refused("", f"the threads of {moving.name} and {holder.name} do not share an axis")
     # a part with the same thread at both ends: the one that is engaged, or comes nearest to it
     _, base, at, other = max(found, key=lambda pair: pair[0])
     step = phase_turn(at, other) if at.external else -phase_turn(other, at)

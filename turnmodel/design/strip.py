@@ -195,10 +195,11 @@ def _side(
             side.append((piece, title, stretch.where))
     used = sum(piece.length for piece, _, _ in side)
     if used > length + SAME_MM:
+        ends = itertools.accumulate(piece.length for piece, _, _ in side)
+        _, title, where = next(s for s, end in zip(side, ends, strict=True) if end > length + SAME_MM)
         ledger.fault(
-            side[-1][1], f"side view of {used:.4g} mm",
-            f"is longer than the flat outline, {length:g} mm",
-            f"lengthen the outline to {used:.2f} mm", side[-1][2],
+            title, f"side view of {used:.4g} mm", f"is longer than the flat outline, {length:g} mm",
+            f"lengthen the outline to {used:.2f} mm", where,
         )  # fmt: skip
     elif used < length - SAME_MM:
         side.append((Bent(length=length - used), "rest", None))

@@ -334,7 +334,7 @@ def _crossed(outer: Outline, features: Sequence[Across], ledger: Ledger) -> list
                 ledger.fault(
                     title, f"from {start:.4g} to {end:.4g} mm",
                     f"lies past the end of the part, {outer.length:.4g} mm long",
-                    "move it along", feature.where,
+                    f"move it {max(-start, end - outer.length):.4g} mm", feature.where,
                 )  # fmt: skip
                 continue
             tools = feature.tools(part)

@@ -79,7 +79,7 @@ def _cross_bore(
     surface = part.radius(at - diameter / 2, at + diameter / 2)
     if diameter >= 2 * surface:
         raise BadValue(
-            "diameter", diameter, "mm", f"cuts the part in two, which is {2 * surface:g} mm wide there",
+            "diameter", diameter, "mm", f"cuts the part in two, {2 * surface:g} mm wide there",
             f"use less than {2 * surface:g} mm",
         )  # fmt: skip
     if depth is not None and mm(depth) >= 2 * surface:

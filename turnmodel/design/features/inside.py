@@ -185,14 +185,25 @@ class Bore(Inside):
     corner: Fillet | None = field(default=None, kw_only=True)
 
     def cuts(self, hole: Hole) -> tuple[Cut, ...]:
-        """Remove a cylinder."""
+        """Remove a cylinder.
+
+        Raises
+        ------
+        BadValue
+            If the corner at the floor is larger than the floor
+        """
         r, depth = mm(self.diameter) / 2, _reach(self.depth, self.through, hole)
         floor, wall = _walled([(depth, 0.0), (depth, r), (0.0, r)])
         if self.through:
             return (Cut(chain=(floor, wall)),)
         if self.corner is None:
             return (Cut(chain=(floor, wall), floor=(floor,)),)
-        pieces = filleted(floor, wall, mm(self.corner.radius))
+        radius = mm(self.corner.radius)
+        try:
+            pieces = filleted(floor, wall, radius)
+        except BadValue as error:
+            most = f"use less than {min(r, depth):g} mm"
+            raise BadValue("corner of radius", radius, "mm", error.rule, most) from None
         chain = tuple(piece for piece in pieces if piece is not None)
         return (Cut(chain=chain, floor=chain[:1]),)
 
@@ -285,7 +296,11 @@ class Recess(Inside):
             )
         if stands >= r:
             raise BadValue(
-                "diameter", 2 * r, "mm", f"the hole is {2 * stands:g} mm wide there", "make the recess wider"
+                "diameter",
+                2 * r,
+                "mm",
+                f"the hole is {2 * stands:g} mm wide there",
+                f"use more than {2 * stands:g} mm",
             )
         if width >= depth:
             raise BadValue(

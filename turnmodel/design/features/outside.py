@@ -168,9 +168,8 @@ class Cone(Outside):
         given = [word for word in ("end_d", "length", "half_angle") if getattr(self, word) is not None]
         if len(given) != 2:
             raise BadValue(
-                " and ".join(given) or "no figures", None, "",
-                "a cone takes two of end_d, length and half_angle",
-                "leave one out" if len(given) == 3 else "give another",
+                f"{len(given) or 'none'} of end_d, length and half_angle", None, "",
+                "a cone takes two of them", "leave one out" if len(given) == 3 else "give another",
             )  # fmt: skip
         slope_angle = self.half_angle or 0.0
         slope = math.tan(math.radians(slope_angle))
@@ -278,12 +277,9 @@ class Dome(Outside):
         """
         if start.first == start.last:
             raise BadValue(
-                "in the middle" if not start.first else "alone",
-                None,
-                "",
-                "a dome is the first or the last feature outside, beside another",
-                "use bow",
-            )
+                "alone" if start.first else "in the middle", None, "",
+                "a dome is the first or the last feature of several", "use bow between others",
+            )  # fmt: skip
         foot = start.radius if self.diameter is None else mm(self.diameter) / 2
         if foot <= 0:
             raise BadValue("diameter", 2 * foot, "mm", "must be more than 0 mm")
