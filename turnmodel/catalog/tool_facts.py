@@ -10,7 +10,8 @@ from turnmodel.units import in_mm
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from turnmodel.catalog.toolbox import Lathe, OwnedBar, OwnedDie, OwnedTap, Toolbox
+    from turnmodel.catalog.printer import Printer
+    from turnmodel.catalog.toolbox import Lathe, OwnedBar, OwnedDie, OwnedSlug, OwnedTap, Toolbox
 
 __all__ = ["tool_facts"]
 
@@ -43,7 +44,8 @@ def tool_facts(tools: Toolbox) -> Fact:
         ("dies", ", ".join(_threads(tools.dies))),
         ("parting tool", f"{in_mm(tools.parting_width)} wide"),
         ("lathe", _lathe(tools.lathe)),
-        ("printer", ", ".join(f"{key} {value}" for key, value in tools.printer.items())),
+        ("printer", _printer(tools.printer)),
+        ("slugs", "; ".join(map(_slug, tools.slugs))),
         ("limits of your own", ", ".join(f"{name} {value:g}" for name, value in tools.limits.items())),
     ]
     return Fact(
@@ -75,3 +77,19 @@ def _lathe(lathe: Lathe) -> str:
         f"{speeds.join(f'{step:g}' for step in lathe.speeds.steps)} turns a minute, "
         f"{in_mm(lathe.dial_division)} of {lathe.cross_dial_reads} a division"
     )
+
+
+def _printer(printer: Printer) -> str:
+    """Write the printer."""
+    return (
+        f"{printer.process}, {printer.material}, lines of {in_mm(printer.line)}, "
+        f"layers of {in_mm(printer.layer)}; allowed: holes {printer.hole:g}, lying holes "
+        f"{printer.cross_hole:g}, shafts {printer.shaft:g}, sliding {printer.slide:g}, threads "
+        f"{printer.thread:g}, depths {printer.depth:g}, first layers {printer.foot:g} mm"
+    )
+
+
+def _slug(slug: OwnedSlug) -> str:
+    """Write an end of rod or a washer."""
+    hole = f", hole {in_mm(slug.hole_d)}" if slug.hole_d else ""
+    return f"{slug.count} of {slug.material} {in_mm(slug.diameter)} by {in_mm(slug.length)}{hole}"

@@ -13,7 +13,7 @@ from turnmodel.catalog.drills import Drill, drill, standard_drills
 from turnmodel.catalog.materials import material
 from turnmodel.catalog.run_outs import die_lead, tap_lead
 from turnmodel.catalog.threads import Thread, thread
-from turnmodel.catalog.toolbox import OwnedBar, OwnedDie, OwnedTap, Speeds
+from turnmodel.catalog.toolbox import OwnedBar, OwnedDie, OwnedSlug, OwnedTap, Speeds
 from turnmodel.errors import BadText, UnknownName
 from turnmodel.units import length
 
@@ -27,6 +27,7 @@ __all__ = [
     "read_drills",
     "read_length",
     "read_number",
+    "read_slug",
     "read_speeds",
     "read_taps",
 ]
@@ -64,6 +65,34 @@ def read_bar(entry: object) -> OwnedBar:
         diameter=bar_size(_text(row.get("size"), "10 mm")).diameter,
         length=read_length(row["length"]) if "length" in row else None,
         material=material(_text(row["material"], "brass")).name if "material" in row else None,
+    )
+
+
+_SLUG_KEYS: Final = ("count", "diameter", "hole", "length", "material")
+
+
+def read_slug(entry: object) -> OwnedSlug:
+    """Read an end of rod or a washer."""
+    example = '{ material = "silver steel", diameter = 3, length = 12, count = 4 }'
+    if not isinstance(entry, dict):
+        raise BadText("slug", str(entry), f"write {example}")
+    for key in entry:
+        if key not in _SLUG_KEYS:
+            raise UnknownName("figure of a slug", key, _SLUG_KEYS)
+    if missing := [key for key in ("material", "diameter", "length") if key not in entry]:
+        raise BadText("slug", str(entry), f"{' and '.join(missing)} left out; write {example}")
+    diameter, hole = read_length(entry["diameter"]), read_length(entry["hole"]) if "hole" in entry else 0.0
+    count = read_number(entry.get("count", 1))
+    if hole >= diameter:
+        raise BadText("slug", str(entry), f"its hole is less than its diameter, {diameter:g} mm")
+    if count < 1 or count != int(count):
+        raise BadText("slug", str(entry), "a count is a whole number, 1 or more")
+    return OwnedSlug(
+        material=material(_text(entry["material"], "silver steel")).name,
+        diameter=diameter,
+        length=read_length(entry["length"]),
+        hole_d=hole,
+        count=int(count),
     )
 
 

@@ -9,12 +9,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from turnmodel.catalog.drills import Drill
+    from turnmodel.catalog.printer import Printer
     from turnmodel.catalog.threads import Thread
 
 __all__ = [
     "Lathe",
     "OwnedBar",
     "OwnedDie",
+    "OwnedSlug",
     "OwnedTap",
     "Speeds",
     "Toolbox",
@@ -60,6 +62,31 @@ class OwnedDie:
 
     thread: Thread
     lead: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnedSlug:
+    """A piece of metal that can weigh down a mock-up: an end of rod, or a washer.
+
+    Parameters
+    ----------
+    material : str
+        Name of its material in the catalog
+    diameter : float
+        Diameter, [mm]
+    length : float
+        Length, or a washer's thickness, [mm]
+    hole_d : float
+        Diameter of a washer's hole; 0 for a rod, [mm]
+    count : int
+        How many there are, [-]
+    """
+
+    material: str
+    diameter: float
+    length: float
+    hole_d: float = 0.0
+    count: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,8 +182,10 @@ class Toolbox:
         Width of the parting tool, [mm]
     lathe : Lathe
         The lathe
-    printer : mapping
-        What is told of the printer, as it was written
+    printer : Printer
+        The printer of mock-ups
+    slugs : tuple of OwnedSlug
+        What can weigh a mock-up down
     limits : mapping
         Name of a rule to the limit that holds here, in the rule's own unit, [-]
     """
@@ -170,7 +199,8 @@ class Toolbox:
     dies: tuple[OwnedDie, ...]
     parting_width: float
     lathe: Lathe
-    printer: Mapping[str, float | str]
+    printer: Printer
+    slugs: tuple[OwnedSlug, ...] = ()
     limits: Mapping[str, float]
 
 

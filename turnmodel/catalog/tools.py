@@ -10,6 +10,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from turnmodel.catalog.drills import Drill, drill
+from turnmodel.catalog.printer import Printer, printer, read_figure
 from turnmodel.catalog.table import DATA
 from turnmodel.catalog.tool_names import (
     read_bar,
@@ -18,11 +19,12 @@ from turnmodel.catalog.tool_names import (
     read_drills,
     read_length,
     read_number,
+    read_slug,
     read_speeds,
     read_taps,
 )
 from turnmodel.catalog.toolbox import Lathe, Toolbox
-from turnmodel.errors import BadText, Fault, ToolFaults, TurnmodelError, Where, nearest
+from turnmodel.errors import BadText, BadValue, Fault, ToolFaults, TurnmodelError, Where, nearest
 from turnmodel.source import Source
 
 if TYPE_CHECKING:
@@ -128,7 +130,8 @@ def read_tools(path: Path) -> Toolbox:
         dies=page.listed("dies", read_dies),
         parting_width=page.read("parting_width", page.table["parting_width"], read_length) or 0.0,
         lathe=_lathe(page),
-        printer=MappingProxyType(page.section("printer")),
+        printer=_printer(page),
+        slugs=page.listed("slugs", lambda entry: (read_slug(entry),)),
         limits=MappingProxyType(page.figures("limits", read_number)),
     )
     if page.faults:
@@ -147,6 +150,7 @@ _KEYS: Final = (
     "parting_width",
     "printer",
     "reamers",
+    "slugs",
     "taps",
 )
 _LATHE_KEYS: Final = (
@@ -294,3 +298,18 @@ def _lathe(page: _Page) -> Lathe:
         dial_division=read("dial_division", read_length),
         cross_dial_reads=read("cross_dial_reads", read_dial),
     )
+
+
+def _printer(page: _Page) -> Printer:
+    """Read the printer; common practice for its process stands in for what is left out, or noted as wrong."""
+    given = page.section("printer")
+    read = {
+        key: page.read(f"printer.{key}", value, functools.partial(read_figure, key))
+        for key, value in given.items()
+    }
+    known = {key: value for key, value in read.items() if value is not None}
+    try:
+        return printer(**known)
+    except BadValue as error:
+        page.fault(f"printer.{error.what}", str(given.get(error.what, "")), error.rule, error.mend)
+    return printer()
