@@ -30,6 +30,7 @@ __all__ = [
     "BoughtPart",
     "Built",
     "Part",
+    "ShapedPart",
     "Stock",
     "StripPart",
     "TurnedPart",
@@ -228,6 +229,13 @@ class StripPart(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ShapedPart(Part):
+    """A part whose shape is given as it stands, such as that of a mock-up, and not by a script's features."""
+
+    shape: Turned
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class BoughtPart(Part):
     """A part that is bought: a refill of the catalog, or an envelope and a mass [g] of the script's own."""
 
@@ -285,6 +293,8 @@ def bought(
 @lru_cache(maxsize=512)
 def _build(part: Part) -> tuple[Built | None, tuple[Fault, ...]]:
     """Build a part once; parts are compared by identity."""
+    if isinstance(part, ShapedPart):
+        return part.shape, ()
     if isinstance(part, StripPart):
         script = StripScript(
             part.name, part.thickness, part.widths, part.corner, part.holes, part.side, part.where

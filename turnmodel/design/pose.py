@@ -225,7 +225,7 @@ def _threads(joint: Screw, moving: Part, fixed: Part) -> list[tuple[ThreadSpan, 
         (a, b)
         for a in _spans(moving)
         for b in _spans(holder)
-        if (matching(a, b) or matching(b, a)) and a.thread.major_d == b.thread.major_d
+        if (matching(a, b) or matching(b, a)) and a.thread.designation == b.thread.designation
     ]
     if not pairs:
         listed = [
