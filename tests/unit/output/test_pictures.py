@@ -22,7 +22,7 @@ from turnmodel.output.pictures import views
 from turnmodel.output.pictures.appearance import APPEARANCES, Appearance, appearance
 from turnmodel.output.pictures.framing import SLIMMEST, framed
 from turnmodel.output.pictures.lettering import Label, labels_spread, letter_size, scale_for
-from turnmodel.output.pictures.picture import cut_outline, cut_tints, laid_on
+from turnmodel.output.pictures.picture import _guides, _labels, cut_outline, cut_tints, laid_on
 from turnmodel.output.pictures.scene import Piece, drawn_apart
 from turnmodel.output.pictures.stage import _missing
 from turnmodel.output.pictures.studio import Settings, environment
@@ -287,6 +287,34 @@ def test_neighbours_of_one_material_differ_on_the_cut():
     assert tints[0] == appearance("brass").cut
     assert tints[1] == appearance("steel").cut
     assert tints[2] not in tints[:2]
+
+
+def plate_over_a_bar(foot=None):
+    """Lay a bar of 80 by 8 mm with a plate drawn up from it; the plate covers 5 to 75 mm of the bar."""
+    plate = piece(
+        "plate", Body(plain=ring(5, 75, 4)), "steel", pull=(1.0, 0.0, 0.0), carrier="bar", foot=foot
+    )
+    return [bar("brass"), plate], np.array([[0.0, 0.0, 0.0], [20.0, 0.0, 3.0]])
+
+
+def test_a_line_leads_back_to_where_a_part_was_met():
+    """What is drawn across has its line from the place of its joint, not from its middle."""
+    pieces, shifts = plate_over_a_bar(foot=(4.0, 0.0, 10.0))
+    placed = [p.mesh.vertices + s for p, s in zip(pieces, shifts, strict=True)]
+
+    assert _guides(pieces, placed, shifts)[-1] == pytest.approx(np.array([[24.0, 0, 13.0], [4.0, 0, 13.0]]))
+
+
+def test_a_name_points_past_what_covers_its_part():
+    """Where most of a part lies under another, its name points to an end that does not."""
+    pieces, shifts = plate_over_a_bar()
+    placed = [p.mesh.vertices + s for p, s in zip(pieces, shifts, strict=True)]
+    framing = framed(np.concatenate(placed), "apart", SMALL, 30, 30)
+    under, over = _labels(["bar", "plate"], placed, [p.mesh.faces for p in pieces], framing, 20)
+    covered = framing.pixels(placed[1])[:, 0]
+
+    assert not covered.min() < under.x < covered.max()
+    assert covered.min() < over.x < covered.max()
 
 
 def boxes(pieces, shift):

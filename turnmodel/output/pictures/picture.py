@@ -34,6 +34,9 @@ _SECOND_PLANE: Final = 0.86
 _HOLLOW: Final = 0.55
 """Share of the light that a surface facing the axis gets: bores are dim (house choice)."""
 
+_SPOTS: Final = np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95, 0.03, 0.97])
+"""Where along a part a name may point to it, the best first (house choice)."""
+
 _NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
 """Shares of tint and of white for the first, second and third part of one material (house choice)."""
 
@@ -60,7 +63,7 @@ def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -
     strokes = [_nearer(np.concatenate(outline), framing, thick, settings.ink)]
     labels: list[Label] = []
     if view == "apart":
-        strokes.append(_nearer(_guides(placed, shifts), framing, max(1.0, thick / 2), settings.ink))
+        strokes.append(_nearer(_guides(pieces, placed, shifts), framing, max(1.0, thick / 2), settings.ink))
         names, faces = [piece.name for piece in pieces], [piece.mesh.faces for piece in pieces]
         labels = _labels(names, placed, faces, framing, letters)
 
@@ -152,7 +155,9 @@ def _nearer(ends: NDArray[np.float64], framing: Framing, width: float, colour: C
     return Strokes(ends=seen.reshape(-1, 2, 3), width=width, colour=colour)
 
 
-def _guides(placed: Sequence[NDArray[np.float64]], shifts: NDArray[np.float64]) -> NDArray[np.float64]:
+def _guides(
+    pieces: Sequence[Piece], placed: Sequence[NDArray[np.float64]], shifts: NDArray[np.float64]
+) -> NDArray[np.float64]:
     """Draw the axis, long and short strokes in turn, and a straight line back from each part moved across."""
     every = np.concatenate(placed)
     low, high = every[:, 2].min(), every[:, 2].max()
@@ -168,11 +173,11 @@ def _guides(placed: Sequence[NDArray[np.float64]], shifts: NDArray[np.float64]) 
     axis = np.zeros((len(z), 2, 3))
     axis[:, :, 2] = z
     lines = [axis]
-    for points, shift in zip(placed, shifts, strict=True):
+    for piece, points, shift in zip(pieces, placed, shifts, strict=True):
         if np.hypot(shift[0], shift[1]) > 0:
             middle = (points.min(axis=0) + points.max(axis=0)) / 2
-            back = middle - (shift[0], shift[1], 0.0)
-            lines.append(np.array([[middle, back]]))
+            met = middle if piece.foot is None else shift + piece.foot
+            lines.append(np.array([[met, met - (shift[0], shift[1], 0.0)]]))
     return np.concatenate(lines)
 
 
@@ -190,9 +195,9 @@ def _labels(
     for i, name in enumerate(names):
         left, top, right, _ = boxes[i]
         over = [box for k, box in enumerate(boxes) if k != i and box[1] < top]
-        spots = left + (right - left) * np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95])
-        free = [x for x in spots if not any(box[0] - inset < x < box[2] + inset for box in over)]
-        x = float((free or spots)[0])
+        spots = left + (right - left) * _SPOTS
+        room = [min((max(box[0] - x, x - box[2]) for box in over), default=inset) for x in spots]
+        x = float(spots[int(np.argmax(np.minimum(room, inset)))])
         y, foot = _upright(flats[i], faces[i], x)
         labels.append(Label(text=name, x=x, y=y + min(inset / 2, (foot - y) / 3)))
     return labels

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from turnmodel.catalog.materials import material
 from turnmodel.design.part import BoughtPart
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 __all__ = ["part_appearance", "pieces"]
 
-Direction = tuple[float, float, float]
+Triple = tuple[float, float, float]
 
 
 def part_appearance(part: Part) -> Appearance:
@@ -57,8 +57,9 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
             name=part.name,
             mesh=placed_mesh(part, placed[part.name], quarter_out=cut and not isinstance(part, BoughtPart)),
             appearance=part_appearance(part),
-            pull=ways.get(part.name, ((0.0, 0.0, 0.0), None))[0],
-            carrier=ways.get(part.name, ((0.0, 0.0, 0.0), None))[1],
+            pull=ways[part.name].pull if part.name in ways else (0.0, 0.0, 0.0),
+            carrier=ways[part.name].carrier if part.name in ways else None,
+            foot=ways[part.name].foot if part.name in ways else None,
         )
         for part in present
     )
@@ -75,9 +76,15 @@ def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
     return 0.0
 
 
-def _ways(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, tuple[Direction, str | None]]:
-    """Tell by which way each part is drawn off the one that carries it."""
-    ways: dict[str, tuple[Direction, str | None]] = {}
+class _Way(NamedTuple):
+    pull: Triple
+    carrier: str
+    foot: Triple
+
+
+def _ways(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, _Way]:
+    """Tell by which way each part is drawn off the one that carries it, and from where."""
+    ways: dict[str, _Way] = {}
     standing = {next(iter(placed))}
     waiting = list(design.poses[state].joints)
     while waiting:
@@ -90,6 +97,7 @@ def _ways(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, tu
         if other.part in standing:
             continue
         face = composed(placed[carrier.part], surface(design.part(carrier.part), carrier).frame)
-        ways[other.part] = ((face[0][2], face[1][2], face[2][2]), carrier.part)
+        pull, foot = ((face[0][k], face[1][k], face[2][k]) for k in (2, 3))
+        ways[other.part] = _Way(pull, carrier.part, foot)
         standing.add(other.part)
     return ways

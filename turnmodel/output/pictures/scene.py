@@ -37,6 +37,8 @@ class Piece:
         Direction in which the part is drawn out, a unit vector, or zeros for one that stays, [-]
     carrier : str or None
         Name of the piece that takes this one along when it is drawn out, [-]
+    foot : tuple of float or None
+        Where it meets its carrier, from which a line leads back to it; None for the middle of its box, [mm]
 
     Raises
     ------
@@ -49,6 +51,7 @@ class Piece:
     appearance: Appearance
     pull: tuple[float, float, float] = (0.0, 0.0, 0.0)
     carrier: str | None = None
+    foot: tuple[float, float, float] | None = None
 
     def __post_init__(self) -> None:
         length = math.hypot(*self.pull)

@@ -61,8 +61,8 @@ class Take(Protocol):
 
 
 _SMOOTH_BELOW: Final = 12.0
-"""Faces that meet at less than this angle [deg] are one smooth surface: facets, 6 degrees apart, are; chamfers
-and flats, which leave a round at 15 degrees and more, are not."""
+"""Faces that meet at less than this angle [deg] are one smooth surface: facets, 6 degrees apart, are;
+chamfers and flats, which leave a round at 15 degrees and more, are not."""
 
 _RIM: Final = 0.6
 """Share of a metal's colour that is left at grazing incidence (house choice)."""
