@@ -80,7 +80,7 @@ def design(needle_length: float = 55.0, case_d: float = 13.0, knob_d: float = 7.
             groove(LINE, diameter=case_d - 0.6),
             cylinder(case_d, BAND, back=chamfer(0.2)),
         ],
-        from_back=[drill("9 mm", depth=deep), tap("M10x1", depth=THREAD + RELIEF + 1)],
+        from_back=[drill("9 mm", depth=deep), tap("M10x1", depth=THREAD + RELIEF + 1, lead="bottoming")],
         across=[cross_hole("2.5 mm", at=knob_d / 2 + 0.5, through=True)],  # for the cord
     )
     return Design(
