@@ -31,9 +31,12 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping
     from pathlib import Path
 
-__all__ = ["FILE_NAME", "assumed_tools", "example_tools", "find_tools", "read_tools"]
+__all__ = ["ASSUMED", "FILE_NAME", "assumed_tools", "example_tools", "find_tools", "read_tools"]
 
 T = TypeVar("T")
+
+ASSUMED: Final = "assumed small-shop set"
+"""Origin of the tools where there is no file."""
 
 FILE_NAME: Final = "tools.toml"
 """Name of the file beside a design or in the user's configuration folder."""
@@ -91,7 +94,7 @@ def assumed_tools() -> Toolbox:
     ('assumed small-shop set', 180.0)
     """
     made = read_tools(_EXAMPLE)
-    return replace(made, origin="assumed small-shop set", assumed=tuple(_assumed()))
+    return replace(made, origin=ASSUMED, assumed=tuple(_assumed()))
 
 
 def read_tools(path: Path) -> Toolbox:

@@ -11,7 +11,7 @@ from turnmodel.geometry.curve import Arc, Curve, Line, Point, nearest_on
 from turnmodel.geometry.meeting import meetings
 from turnmodel.geometry.tolerance import SAME_MM
 
-__all__ = ["Corner", "chamfered", "curve_length", "filleted"]
+__all__ = ["Corner", "chamfered", "curve_length", "filleted", "turn_at"]
 
 Corner = tuple[Curve | None, Curve, Curve | None]
 """What is left of the first curve, the new piece, what is left of the second: a closed chain of curves."""
@@ -33,6 +33,20 @@ def curve_length(curve: Curve) -> float:
     if isinstance(curve, Line):
         return math.dist(curve.start, curve.end)
     return abs(curve.sweep) * curve.radius
+
+
+def turn_at(first: Curve, second: Curve) -> float:
+    """Measure by how much the direction of travel turns from one curve to the next, [degrees].
+
+    Positive is to the left: where a region's outline keeps the metal to its left, an edge that stands out.
+
+    Examples
+    --------
+    >>> turn_at(Line(start=(0, 0), end=(4, 0)), Line(start=(4, 0), end=(4, 3)))
+    90.0
+    """
+    (z0, r0), (z1, r1) = _tangent(first, first.end), _tangent(second, second.start)
+    return math.degrees(math.atan2(z0 * r1 - r0 * z1, z0 * z1 + r0 * r1))
 
 
 def _tangent(curve: Curve, at: Point) -> Point:

@@ -4,12 +4,30 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from turnmodel.analysis.rules import meeting, script
+from turnmodel.analysis.rules import (
+    boring,
+    crib,
+    drilling,
+    handling,
+    meeting,
+    script,
+    setup,
+    tapping,
+)
 
 if TYPE_CHECKING:
     from turnmodel.analysis.rule import Rule
 
 __all__ = ["RULES"]
 
-RULES: Final[tuple[Rule, ...]] = (*meeting.RULES, *script.RULES)
+RULES: Final[tuple[Rule, ...]] = (
+    *meeting.RULES,
+    *drilling.RULES,
+    *boring.RULES,
+    *tapping.RULES,
+    *setup.RULES,
+    *handling.RULES,
+    *crib.RULES,
+    *script.RULES,
+)
 """Every rule, in the order their findings are listed within one severity."""
