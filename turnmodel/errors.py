@@ -87,6 +87,10 @@ class TurnmodelError(Exception):
     """Root of everything this program raises on purpose."""
 
 
+_FEW = 16
+"""So many names are all listed in a message; house choice: two lines of a terminal."""
+
+
 class UnknownName(TurnmodelError, LookupError):
     """A name that is not in a table or a script."""
 
@@ -101,7 +105,7 @@ class UnknownName(TurnmodelError, LookupError):
         """The nearest name there is, or all of them where they are few."""
         if near := nearest(self.given, self.choices):
             return f"did you mean {near!r}?"
-        if 0 < len(self.choices) <= 12:
+        if 0 < len(self.choices) <= _FEW:
             return f"there is {', '.join(map(repr, self.choices))}"
         return None
 

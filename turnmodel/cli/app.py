@@ -18,7 +18,7 @@ from turnmodel.errors import TurnmodelError, WitnessError
 __all__ = ["main"]
 
 SOUND, FAULTY, WRONG_INPUT, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
-"""Exit statuses: no fault; a fault in the design; wrong script or input; our own fault; stopped by the user."""
+"""Exit statuses: no fault; a fault of the design; a wrong script or input; our own fault; stopped."""
 
 app = typer.Typer(
     name="turnmodel",

@@ -23,7 +23,10 @@ Set = Annotated[
     typer.Option("--set", metavar="NAME=VALUE", help="Set one of the script's parameters; may be repeated."),
 ]
 Out = Annotated[
-    Path | None, typer.Option("--out", metavar="DIR", help="Folder for the files; renders/NAME if left out.")
+    Path | None,
+    typer.Option(
+        "--out", metavar="DIR", file_okay=False, help="Folder for the files; renders/NAME if left out."
+    ),
 ]
 Tools = Annotated[
     Path | None,

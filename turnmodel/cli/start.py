@@ -21,7 +21,9 @@ def start(
     """Write a new script to begin from; a script that is there already stays."""
     text = files("turnmodel.cli").joinpath("first_design.py").read_text(encoding="utf-8")
     if path.suffix != ".py":
-        raise OutputError(f"{path}: a script's name ends in .py; write {path.with_suffix('.py')}")
+        raise OutputError(
+            f"{path}: a script's name ends in .py; write {path.parent / (path.stem or 'my_object')}.py"
+        )
     try:
         with path.open("x", encoding="utf-8") as file:
             file.write(text)

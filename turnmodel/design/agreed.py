@@ -159,5 +159,5 @@ def _missing(parts: Sequence[Part], joints: Iterable[Joint], states: Mapping[str
 
 
 def _absent(name: str, feature: str, where: Where | None) -> Fault:
-    rule, mend = "is not in the design", "list it under parts"
-    return Fault(part=name, feature=feature, given="the part", rule=rule, mend=mend, where=where)
+    rule, mend = "this part is not in the design", "list it under parts"
+    return Fault(part=name, feature=feature, given="", rule=rule, mend=mend, where=where)

@@ -75,7 +75,8 @@ class Ledger:
         self, feature: str | None, word: str, given: object, error: TurnmodelError, where: Where | None
     ) -> None:
         """Note an error that a value caused: the nearest right thing where the error knows it."""
-        self.fault(feature, f"{word} {given!r}", *reason(error), where)
+        subject = error.subject if isinstance(error, BadValue) else f"{word} {given!r}"
+        self.fault(feature, subject, *reason(error), where)
 
     def default(self, feature: str, taken: str) -> None:
         """Note one thing that was left out and what was taken for it."""

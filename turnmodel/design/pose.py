@@ -171,7 +171,7 @@ def _place(joint: Joint, by_name: Mapping[str, Part], placed: dict[str, Matrix])
             back = inverse(held)
         placed[fixed.name] = composed(placed[moving.name], back)
     else:
-        _held(joint, composed(placed[fixed.name], relative), placed[moving.name])
+        _held(composed(placed[fixed.name], relative), placed[moving.name])
 
 
 def _relative(joint: Joint, moving: Part, fixed: Part) -> Matrix:
@@ -202,11 +202,11 @@ def _seat(face: Surface) -> FaceSeat:
     return FaceSeat(curves=face.curves, station=face.frame[2][3], outward=face.frame[2][2])
 
 
-def _held(joint: Joint, wanted: Matrix, stands: Matrix) -> None:
+def _held(wanted: Matrix, stands: Matrix) -> None:
     """Hold a part that two joints place to both; parts round the axis may stand turned."""
     if math.dist([row[2] for row in wanted[:3]], [row[2] for row in stands[:3]]) > CONTACT_MM:
         raise _Refused(
-            str(joint),
+            "",
             "other joints hold it facing another way",
             "drop one of the joints, or name other faces",
         )  # fmt: skip
