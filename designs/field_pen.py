@@ -32,7 +32,7 @@ __all__ = ["design"]
 
 CAP_THREAD, BARREL_THREAD = "7/16-28 UNEF", "3/8-24 UNF"
 NOSE, THREAD, RELIEF = 0.55 * inch, 0.16 * inch, 0.1 * inch
-COLLAR = 0.12 * inch  # the brass ring that shows between cap and barrel
+COLLAR = 0.2 * inch  # the brass ring between cap and barrel: wide enough to be held by in a collet
 STUD, STUD_RELIEF = 0.25 * inch, 0.1 * inch  # what screws into either end of the barrel
 TIP_OUT = 2.5  # mm that the refill's tip stands out of the nose
 REFILL = 98.1  # mm, a G2 refill from tip to tail; it may be 0.4 mm longer

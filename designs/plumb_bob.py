@@ -30,9 +30,9 @@ __all__ = ["design"]
 NECK = 9.0  # diameter of the body's end, where brass meets steel
 
 
-def design(body_d: float = 22.0, body_length: float = 46.0, point_length: float = 22.0) -> Design:
+def design(body_d: float = 22.0, body_length: float = 47.0, point_length: float = 22.0) -> Design:
     """Shape the bob by its greatest diameter, the length of the brass and that of the point's taper [mm]."""
-    top, collar = 10.0, 2.0
+    top, collar = 11.0, 2.0
     swell, fall = body_length - top - collar, (body_d - NECK) / 2
 
     body = Part.turned(
@@ -53,9 +53,9 @@ def design(body_d: float = 22.0, body_length: float = 46.0, point_length: float 
         "cap",
         material="CW614N",
         stock=bar("14 mm"),
-        outside=[  # from the top down
+        outside=[  # from the top down; held in a tapped bush to finish the top
             cylinder(9, 2, front=fillet(1)),
-            cylinder(12.5, 4, knurled=knurl(0.8), edges=chamfer(0.5)),
+            cylinder(12.5, 5, knurled=knurl(0.8), edges=chamfer(0.5)),
             shoulder("body stop"),
             relief(short=True),
             thread("M8x0.75", 5),
