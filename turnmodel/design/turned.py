@@ -34,11 +34,15 @@ _THINNEST_CUT = 1e-9  # mm2 of a cut outside the bar that counts as breaking thr
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bored:
-    """Where an inside feature came to lie: its floor in the part's frame, the side it was cut from."""
+    """Where an inside feature came to lie: its floor in the part's frame, the side it was cut from.
+
+    ``cuts`` are what it removed, in depths from its own face.
+    """
 
     title: str
     feature: Inside
     from_back: bool
+    cuts: tuple[Cut, ...]
     floor: tuple[Curve, ...]
     thread: ThreadSpan | None
 
@@ -161,7 +165,11 @@ def _bored(
             floor = tuple(c for cut in cuts for c in cut.floor)
             if back:
                 floor = tuple(shifted(mirrored(c), length) for c in floor)
-            found.append(Bored(title=title, feature=feature, from_back=back, floor=floor, thread=thread))
+            found.append(
+                Bored(
+                    title=title, feature=feature, from_back=back, cuts=tuple(cuts), floor=floor, thread=thread
+                )
+            )
     return found, regions
 
 
