@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple, TypeVar
 from turnmodel.design.face import Face
 from turnmodel.design.joint import Joint, Screw, State
 from turnmodel.design.ledger import Ledger, check_fields, short
-from turnmodel.design.part import Part, part_faults
+from turnmodel.design.part import Part, named_well, part_faults
 from turnmodel.design.pose import told
 from turnmodel.design.surface import surface
 from turnmodel.errors import Fault, TurnmodelError
@@ -46,13 +46,13 @@ def agreed(
     kept_states = _states(states, where, faults)
     if not kept_parts and not faults:
         faults.append(Fault(given="parts", rule="a design needs at least one part", where=where))
-    faults += _twice(kept_parts)
-    names = Counter(part.name for part in kept_parts)
+    faults += _twice([part for part in kept_parts if named_well(part)])
+    names = Counter(part.name for part in kept_parts if named_well(part))
     sound = {}
     for part in kept_parts:
         wrong = part_faults(part)
         faults += wrong
-        if not wrong and names[part.name] == 1:
+        if not wrong and named_well(part) and names[part.name] == 1:
             sound[part.name] = part
     every = (*kept_joints, *(joint for state in kept_states.values() for joint in state.joints))
     for joint in every:
@@ -126,7 +126,9 @@ def _joint_faults(joint: Joint, sound: Mapping[str, Part]) -> tuple[Fault, ...]:
             given = f"part {face.name!r}" if isinstance(face, Part) else short(face)
             owner = face.name if isinstance(face, Part) else "part"
             ledger.fault(joint.word, given, "must be a face", f'write {owner}.face("back")', joint.where)
-        elif face.part in sound and isinstance(joint.fixed, Face):
+        elif not isinstance(face.name, str):
+            ledger.fault(joint.word, f"face {short(face.name)}", "must be a text", None, joint.where)
+        elif isinstance(face.part, str) and face.part in sound and isinstance(joint.fixed, Face):
             try:
                 surface(sound[face.part], face)
             except TurnmodelError as error:
@@ -138,13 +140,13 @@ def _joint_faults(joint: Joint, sound: Mapping[str, Part]) -> tuple[Fault, ...]:
 
 def _missing(parts: Sequence[Part], joints: Iterable[Joint], states: Mapping[str, State]) -> list[Fault]:
     """Tell of each part that is spoken of and is not in the design, once, where that is first done."""
-    names = {part.name for part in parts}
+    names = {part.name for part in parts if named_well(part)}
     spoken: dict[str, Fault] = {}
     for joint in joints:
         said = [face.part for face in (joint.moving, joint.fixed) if isinstance(face, Face)]
         said += [joint.into.name] if isinstance(joint, Screw) and isinstance(joint.into, Part) else []
         for name in said:
-            if name not in names:
+            if isinstance(name, str) and name not in names:
                 spoken.setdefault(name, _absent(name, joint.word, joint.where))
     for key, state in states.items():
         for part in state.aside:
@@ -153,7 +155,7 @@ def _missing(parts: Sequence[Part], joints: Iterable[Joint], states: Mapping[str
                 given, rule = f"aside {short(part)}", "must be a part"
                 fault = Fault(feature=f'state "{key}"', given=given, rule=rule, mend=mend, where=state.where)
                 spoken.setdefault(str(part), fault)
-            elif part.name not in names:
+            elif named_well(part) and part.name not in names:
                 spoken.setdefault(part.name, _absent(part.name, f'state "{key}"', state.where))
     return list(spoken.values())
 

@@ -75,7 +75,7 @@ class Ledger:
         self, feature: str | None, word: str, given: object, error: TurnmodelError, where: Where | None
     ) -> None:
         """Note an error that a value caused: the nearest right thing where the error knows it."""
-        subject = error.subject if isinstance(error, BadValue) else f"{word} {given!r}"
+        subject = error.subject if isinstance(error, BadValue) else f"{word} {short(given)}"
         self.fault(feature, subject, *reason(error), where)
 
     def default(self, feature: str, taken: str) -> None:
@@ -109,6 +109,8 @@ def reason(error: TurnmodelError) -> tuple[str, str | None]:
 def short(thing: object) -> str:
     """Write a thing as the script might, cut off where it is long."""
     text = repr(thing)
+    if text.startswith("<"):
+        return getattr(thing, "__name__", None) or f"a thing of type {type(thing).__name__}"
     return text if len(text) <= 40 else f"{text[:37]}..."
 
 
@@ -174,10 +176,12 @@ def angle(default: Any = ..., *, below: float = math.inf, above: float = -math.i
     return _ruled(rule, default)
 
 
-def whole(default: Any = ..., *, least: int = 1) -> Any:
-    """Declare a count of at least so many [-]."""
+def whole(default: Any = ..., *, least: int = 1, most: int = 100) -> Any:
+    """Declare a count between two [-], both allowed."""
     rule = Rule(
-        unit="", test=lambda v: v >= least and v == int(v), sentence=f"must be a count of {least} or more"
+        unit="",
+        test=lambda v: least <= v <= most and v == int(v),
+        sentence=f"must be a whole number from {least} to {most}",
     )
     return _ruled(rule, default)
 
@@ -198,7 +202,7 @@ def check_fields(thing: _Written, ledger: Ledger, feature: str | None) -> bool:
     before = len(ledger.faults)
     for entry in fields(thing):  # type: ignore[arg-type]
         value = getattr(thing, entry.name)
-        if value is None:
+        if value is None and entry.default is None:
             continue
         word = entry.name.replace("_", " ")
         if look_up := entry.metadata.get("look_up"):
@@ -232,7 +236,7 @@ def hold(
             return
     size = _float(amount)
     if size is None:
-        ledger.fault(feature, f"{word} {value!r}", f"must be {_kind(rule.unit)}", where=where)
+        ledger.fault(feature, f"{word} {short(value)}", f"must be {_kind(rule.unit)}", where=where)
         return
     given = f"{word} {size:g} {rule.unit}".rstrip()
     if not math.isfinite(size):

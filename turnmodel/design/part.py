@@ -37,6 +37,7 @@ __all__ = [
     "bar",
     "bought",
     "built",
+    "named_well",
     "part_faults",
 ]
 
@@ -303,7 +304,7 @@ def _build(part: Part) -> tuple[Built | None, tuple[Fault, ...]]:
     if isinstance(part, TurnedPart):
         stock_d = None
         with suppress(TurnmodelError, TypeError, AttributeError):  # told by part_faults
-            stock_d = part.stock.diameter
+            stock_d = part.stock.diameter if isinstance(part.stock, Stock) else None
         return turned(
             TurnedScript(part.name, part.outside, part.from_front, part.from_back, part.across, stock_d)
         )
@@ -330,10 +331,16 @@ def _envelope(refill: Any) -> Turned:
     return Turned(body=body, outside=(), inside=(), across=(), length=z, defaults=())
 
 
+def named_well(part: Part) -> bool:
+    """Whether a part's name is a text that is not empty."""
+    return isinstance(part.name, str) and bool(part.name.strip())
+
+
+@lru_cache(maxsize=512)
 def part_faults(part: Part) -> tuple[Fault, ...]:
     """Everything wrong with a part on its own."""
-    ledger = Ledger(part=str(part.name).strip() or "part")
-    if not isinstance(part.name, str) or not part.name.strip():
+    ledger = Ledger(part=part.name if named_well(part) else "part")
+    if not named_well(part):
         ledger.fault(None, f"name {short(part.name)}", "must be a text that is not empty", None, part.where)
     check_fields(part, ledger, None)
     if isinstance(part, BoughtPart) and part.refill is None and part.mass is None:

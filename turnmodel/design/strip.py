@@ -140,7 +140,7 @@ class _Held:
 
     def named(self, things: object, word: str) -> Mapping[Any, Any]:
         """Read names and what they stand for."""
-        if isinstance(things, Mapping):
+        if isinstance(things, Mapping) and all(isinstance(name, str) and name for name in things):
             return things
         rule, mend = "must be names and what they stand for", 'write {"screw": (3, 2.2)}'
         self.ledger.fault(None, f"{word} {short(things)}", rule, mend, self.where)

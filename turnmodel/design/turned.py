@@ -339,10 +339,13 @@ def _crossed(outer: Outline, features: Sequence[Across], ledger: Ledger) -> list
         try:
             start, end = feature.span(part)
             if start < -SAME_MM or end > outer.length + SAME_MM:
+                over = max(-start, end - outer.length)
+                fits = end - start <= outer.length
+                mend = f"move it {over:.4g} mm" if fits else f"shorten it to {outer.length:.4g} mm"
                 ledger.fault(
                     title, f"from {start:.4g} to {end:.4g} mm",
                     f"lies past the end of the part, {outer.length:.4g} mm long",
-                    f"move it {max(-start, end - outer.length):.4g} mm", feature.where,
+mend, feature.where,
                 )  # fmt: skip
                 continue
             tools = feature.tools(part)

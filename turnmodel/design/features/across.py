@@ -242,7 +242,7 @@ class Flat(Across):
                 f"use less than {2 * radius:g} mm",
             )  # fmt: skip
         width = 2 * radius + 2 * _CLEAR
-        turns = (self.angle + k * 360 / self.count for k in range(self.count))
+        turns = (self.angle + k * 360 / self.count for k in range(int(self.count)))
         return tuple(_block(part, start, end, low, width, turn) for turn in turns)
 
 
