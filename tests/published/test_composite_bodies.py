@@ -8,8 +8,10 @@ from __future__ import annotations
 import math
 
 from tests.zoo import dome
+from turnmodel.geometry.frame import shift
 from turnmodel.geometry.moments import combined, moment_shifted, moments, scaled
 from turnmodel.geometry.region import flipped, ring
+from turnmodel.geometry.spatial import amount, in_space, placed, together
 
 STEEL, ALUMINIUM, BRASS = 7.80e-3, 2.70e-3, 8.49e-3
 """Densities [g/mm3]."""
@@ -41,3 +43,12 @@ def test_dome() -> None:
     assert math.isclose(half.volume, 250 * math.pi / 3, rel_tol=1e-12)
     assert abs(half.volume - 261.799) <= 0.0005
     assert math.isclose(half.station, 1.875, rel_tol=1e-12)
+
+
+def test_two_metals_end_to_end() -> None:
+    """The hemisphere and the cylinder of problem 9-81 as two bodies in space balance at 122.3 mm as well."""
+    steel = amount(in_space(moment_shifted(moments(flipped(dome(0, 320))), 160)), STEEL)
+    aluminium = amount(in_space(moments(ring(0, 200, 160))), ALUMINIUM)
+    whole = together(steel, placed(aluminium, shift(160)))
+    assert abs(whole.center[2] - 122.3) <= 0.05
+    assert abs(whole.volume / 1000 - (66.91 + 10.857)) <= 0.0055

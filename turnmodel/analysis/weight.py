@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from turnmodel.catalog.materials import material
 from turnmodel.design.features.across import CrossTap
-from turnmodel.design.part import BoughtPart, Part, built
+from turnmodel.design.part import BoughtPart, Part, StripPart, built
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.crossing import cut_moments
 from turnmodel.geometry.frame import point_at
@@ -48,6 +48,8 @@ class PartWeight:
         Centre of mass in the part's frame, [mm]
     inertia : tuple of tuple of float
         Tensor of inertia about the centre of mass, by rows, [g.mm2]
+    balance : float
+        Distance of the centre of mass from the part's own front face, or from a strip's start, [mm]
     length : float
         Length along its axis, or along a strip before it is bent, [mm]
     estimated : bool
@@ -59,13 +61,9 @@ class PartWeight:
     mass: float
     center: tuple[float, float, float]
     inertia: Tensor
+    balance: float
     length: float
     estimated: bool = False
-
-    @property
-    def balance(self) -> float:
-        """Distance of the centre of mass from the part's own front face, [mm]."""
-        return self.center[2]
 
     @property
     def moments(self) -> SpatialMoments:
@@ -167,6 +165,7 @@ def part_weight(part: Part, *, of: str | None = None) -> PartWeight:
         mass=mass,
         center=shape.center,
         inertia=weighed.inertia,
+        balance=shape.center[0 if isinstance(part, StripPart) else 2],
         length=part.length,
         estimated=isinstance(part, BoughtPart) and part.mass is None,
     )

@@ -1,0 +1,1 @@
+"""Charts of figures, and flat pictures that carry figures: the only door to matplotlib."""
