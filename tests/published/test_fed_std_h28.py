@@ -1,14 +1,15 @@
 """Stripping of threads against published worked examples and hand-worked values.
 
 Sources: FED-STD-H28/2B, length of engagement, as Machinery's Handbook 24 and 28 give it; a textbook's example
-of an M10 screw in aluminium; a public table of UNC threads. Values marked "hand-worked" were computed by those
-formulas from the tabled limits of size, outside this program. An area or length agrees when it rounds to the
-last printed digit.
+of an M10 screw in aluminium; a public table of UNC threads. Values marked "hand-worked" were computed by
+those formulas from the tabled limits of size, outside this program. An area or length agrees when it rounds
+to the last printed digit.
 """
 
 from __future__ import annotations
 
 import math
+
 import pytest
 
 from turnmodel.analysis.stripping import (
@@ -59,7 +60,7 @@ def test_shear_areas_of_metric_threads(size: str, length: float, screw: float, h
 
 
 def test_shear_areas_of_quarter_inch() -> None:
-    """1/4-20 at the four sizes .2408, .2127, .2224, .2070 has 0.368 and 0.539 in2 to an inch (hand-worked)."""
+    """1/4-20 at .2408, .2127, .2224 and .2070 in has 0.368 and 0.539 in2 to an inch (hand-worked)."""
     sizes = Loosest(
         screw_major_d=0.2408 * inch,
         screw_pitch_d=0.2127 * inch,

@@ -7,17 +7,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.catalog.thread_forms import UNIFIED
-from turnmodel.catalog.thread_limits import limits, thread_classes
-from turnmodel.errors import BadValue
+from turnmodel.catalog.thread_limits import limits
+from turnmodel.errors import BadValue, UnknownName
 
 if TYPE_CHECKING:
     from turnmodel.catalog.materials import Material
+    from turnmodel.catalog.thread_limits import ThreadLimits
     from turnmodel.catalog.threads import Thread
 
 __all__ = [
     "Loosest",
     "ShearAreas",
     "full_strength_length",
+    "known_limits",
     "loosest",
     "shear_areas",
     "shear_strength",
@@ -56,6 +58,33 @@ class ShearAreas:
     hole: float
 
 
+def known_limits(thread: Thread, *, external: bool) -> ThreadLimits | None:
+    """Give the limits of size of a thread, or None where its form or its class has none here.
+
+    Parameters
+    ----------
+    thread : Thread
+        The thread, of the class in its designation or the usual one
+    external : bool
+        Whether the limits of the screw are wanted, or of the hole
+
+    Returns
+    -------
+    ThreadLimits or None
+        The limits
+
+    Examples
+    --------
+    >>> from turnmodel.catalog.threads import thread
+    >>> known_limits(thread("2BA"), external=True) is None
+    True
+    """
+    try:
+        return limits(thread, external)
+    except UnknownName:
+        return None
+
+
 def loosest(screw: Thread, hole: Thread) -> Loosest:
     """Take the worst sizes that the classes of a screw and a hole allow.
 
@@ -76,14 +105,14 @@ def loosest(screw: Thread, hole: Thread) -> Loosest:
     >>> round(found.screw_major_d, 3), round(found.hole_pitch_d, 3)
     (9.732, 9.206)
     """
-    if not (thread_classes(screw, external=True) and thread_classes(hole, external=False)):
+    male, female = known_limits(screw, external=True), known_limits(hole, external=False)
+    if male is None or female is None:
         return Loosest(
             screw_major_d=screw.major_d,
             screw_pitch_d=screw.pitch_d,
             hole_pitch_d=hole.pitch_d,
             hole_minor_d=hole.minor_d,
         )
-    male, female = limits(screw, external=True), limits(hole, external=False)
     return Loosest(
         screw_major_d=male.major_min or screw.major_d,
         screw_pitch_d=male.pitch_min,

@@ -10,9 +10,12 @@ from turnmodel.analysis.rules import (
     drilling,
     handling,
     meeting,
+    metal,
+    screwing,
     script,
     setup,
     tapping,
+    threads,
 )
 
 if TYPE_CHECKING:
@@ -22,9 +25,12 @@ __all__ = ["RULES"]
 
 RULES: Final[tuple[Rule, ...]] = (
     *meeting.RULES,
+    *metal.RULES,
     *drilling.RULES,
     *boring.RULES,
     *tapping.RULES,
+    *threads.RULES,
+    *screwing.RULES,
     *setup.RULES,
     *handling.RULES,
     *crib.RULES,
