@@ -90,7 +90,7 @@ def design(barrel_length: float = 16.0, cap_d: float = 10.0, spacer_height: floa
             dome(cap_d, length=2.5),
             cylinder(cap_d, inside + 6.6, back=chamfer(0.3)),
         ],
-        from_back=[drill("7.25 mm", depth=inside), tap("M8x0.75", depth=6)],
+        from_back=[drill("7.25 mm", depth=inside), tap("M8x0.75", depth=8)],
         across=[cross_tap("M2", at=4.5, depth=4.2, mark="clip screw")],  # in the solid end, clear of the hole
     )
 

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from turnmodel.design.design import Design
+    from turnmodel.geometry.curve import Box
+    from turnmodel.shape.lathe import Mesh
+    from turnmodel.shape.part import Purpose
 
     Floats = NDArray[np.float64]
 
@@ -52,13 +55,14 @@ class Meeting:
 def meetings(design: Design, state: str) -> tuple[Meeting, ...]:
     """Hold every two parts of a state against each other."""
     pose = design.poses[state]
+    touching = {frozenset((j.moving.part, j.fixed.part)) for j in pose.joints if j.closed}
     pressed = {frozenset((j.moving.part, j.fixed.part)) for j in pose.joints if isinstance(j, Press)}
     present = [part for part in design.parts if part.name in pose.parts]
     found = []
     for a, b in combinations(present, 2):
         pair = frozenset((a.name, b.name))
         relative = _rounded(composed(inverse(pose.parts[a.name]), pose.parts[b.name]))
-        overlap, least, place = _meeting(a, b, relative)
+        overlap, least, place = _meeting(a, b, relative, pair in touching)
         found.append(
             Meeting(parts=(a.name, b.name), overlap=overlap, least=least, place=place, meant=pair in pressed)
         )
@@ -73,7 +77,9 @@ def _rounded(matrix: Matrix) -> Matrix:
 
 
 @lru_cache(maxsize=4096)
-def _meeting(a: Part, b: Part, relative: Matrix) -> tuple[float, float | None, tuple[float, float] | None]:
+def _meeting(
+    a: Part, b: Part, relative: Matrix, touching: bool
+) -> tuple[float, float | None, tuple[float, float] | None]:
     """Overlap, least distance and place of two parts, the second placed in the frame of the first."""
     one, other = built(a), built(b)
     place = coaxial(relative)
@@ -82,14 +88,27 @@ def _meeting(a: Part, b: Part, relative: Matrix) -> tuple[float, float | None, t
         overlap = body_overlap(one.body, placed)
         if overlap <= CONTACT_MM3:
             return 0.0, body_distance(one.body, placed).distance, None
-        if not one.across and not other.across:
-            box = overlap_place(one.body.plain, placed.plain)
+        box = overlap_place(one.body.plain, placed.plain)
+        if box is None or not (_cut_between(a, box.z0, box.z1) or _cut_between(b, *_seen(place, box))):
             return overlap, 0.0, (box.z0, box.z1) if box else None
-    return _by_mesh(a, b, relative, place is not None)
+    return _by_mesh(a, b, relative, place is not None, touching)
+
+
+def _cut_between(part: Part, z0: float, z1: float) -> bool:
+    """Whether anything is cut across a turned part between two of its stations [mm]."""
+    made = built(part)
+    assert isinstance(made, Turned)
+    return any(cut.start < z1 and cut.end > z0 for cut in made.across)
+
+
+def _seen(place: tuple[float, float, bool], box: Box) -> tuple[float, float]:
+    """Stations [mm] of a box in the frame of the part that stands at a place."""
+    station, _, flip = place
+    return (station - box.z1, station - box.z0) if flip else (box.z0 - station, box.z1 - station)
 
 
 def _by_mesh(
-    a: Part, b: Part, relative: Matrix, on_one_axis: bool
+    a: Part, b: Part, relative: Matrix, on_one_axis: bool, touching: bool
 ) -> tuple[float, float | None, tuple[float, float] | None]:
     """Judge two parts by their meshes, those that are far apart by their boxes alone."""
     clash = _cross_threads(a, b, relative) + _cross_threads(b, a, inverse(relative))
@@ -98,48 +117,71 @@ def _by_mesh(
     if _box_gap(_box(a), _box(b, relative)) > NEAR_MM:
         return 0.0, None, None
     from turnmodel.shape.measures import mesh_volume, transformed
-    from turnmodel.shape.mesh import gap, intersection
+    from turnmodel.shape.mesh import intersection
     from turnmodel.shape.part import part_mesh, placed_mesh
 
-    one = part_mesh(a, "fit")
-    other = placed_mesh(b, relative, "fit") if on_one_axis else transformed(part_mesh(b, "fit"), relative)
+    mine: Purpose = "core" if _screwed_across(b, a, inverse(relative)) else "fit"
+    yours: Purpose = "core" if _screwed_across(a, b, relative) else "fit"
+    one = part_mesh(a, mine)
+    other = placed_mesh(b, relative, yours) if on_one_axis else transformed(part_mesh(b, yours), relative)
     between = _box_gap(*((m.vertices.min(axis=0), m.vertices.max(axis=0)) for m in (one, other)))
     if between > NEAR_MM:
         return 0.0, None, None
     names = (a.name, b.name)
-    if between == 0.0:
-        common = intersection(one, other, names=names)
-        volume = mesh_volume(common) if len(common.faces) else 0.0
-        if volume > CONTACT_MM3:
-            size = np.sort(common.vertices.max(axis=0) - common.vertices.min(axis=0))
-            widest = 2 * float(np.abs(one.vertices[:, :2]).max())
-            if volume > 2 * sagitta(widest, FACETS) * size[1] * size[2]:
-                z = common.vertices[:, 2]
-                return volume, 0.0, (float(z.min()), float(z.max()))
+    least = 0.0 if touching else _nearest(one, other, between, names)
+    if least is None or least > 0:
+        return 0.0, least, None
+    common = intersection(one, other, names=names)
+    volume = mesh_volume(common) if len(common.faces) else 0.0
+    if volume > CONTACT_MM3:
+        size = np.sort(common.vertices.max(axis=0) - common.vertices.min(axis=0))
+        widest = 2 * float(np.abs(one.vertices[:, :2]).max())
+        if volume > 2 * sagitta(widest, FACETS) * size[1] * size[2]:
+            z = common.vertices[:, 2]
+            return volume, 0.0, (float(z.min()), float(z.max()))
+    return 0.0, 0.0, None
+
+
+def _nearest(one: Mesh, other: Mesh, between: float, names: tuple[str, str]) -> float | None:
+    """Least distance [mm] of two meshes whose boxes are so far apart; None beyond what is looked for."""
+    from turnmodel.shape.mesh import gap
+
     # The search costs more the further it looks, so it looks near first.
-    for search in (NEAR_MM / 20, NEAR_MM / 4, NEAR_MM):
+    for search in (NEAR_MM / 200, NEAR_MM / 20, NEAR_MM / 4, NEAR_MM):
         if between < search and (least := gap(one, other, search, names=names)) is not None:
-            return 0.0, least, None
-    return 0.0, None, None
+            return least
+    return None
+
+
+def _screwed_across(holder: Part, screw: Part, relative: Matrix) -> bool:
+    """Whether a part stands on the axis of another's cross tap with a thread of its own."""
+    return bool(_tapped(holder, screw, relative))
+
+
+def _tapped(holder: Part, screw: Part, relative: Matrix) -> list[tuple[CrossTap, tuple[float, float, bool]]]:
+    """Cross taps of one part on whose axis another with a thread stands, and its place in their frames."""
+    made, other = built(holder), built(screw)
+    if not (isinstance(made, Turned) and isinstance(other, Turned)):
+        return []
+    if not any(span.external for span in other.body.threads):
+        return []
+    found = []
+    for cut in made.across:
+        if isinstance(cut.feature, CrossTap):
+            place = coaxial(composed(inverse(cross_surface(cut).frame), relative))
+            if place is not None:
+                found.append((cut.feature, place))
+    return found
 
 
 def _cross_threads(holder: Part, screw: Part, relative: Matrix) -> float:
     """Overlap of a cross tap's thread with the screw that stands in it, [mm3]: exact, as on any one axis."""
-    made, other = built(holder), built(screw)
-    if not (isinstance(made, Turned) and isinstance(other, Turned)):
-        return 0.0
-    if not any(span.external for span in other.body.threads):
-        return 0.0
-    if not any(span.external for span in other.body.threads):
-        return 0.0  # the mesh of the hole as drilled judges what has no thread
     total = 0.0
-    for cut in made.across:
-        if isinstance(cut.feature, CrossTap):
-            place = coaxial(composed(inverse(cross_surface(made, cut).frame), relative))
-            if place is not None:
-                span = cross_thread(cut.feature)
-                wall = ring(span.start, span.end, 2 * span.thread.major_d, cut.feature.diameter)
-                total += body_overlap(Body(plain=wall, threads=(span,)), body_at(other.body, place))
+    for feature, place in _tapped(holder, screw, relative):
+        span, other = cross_thread(feature), built(screw)
+        assert isinstance(other, Turned)
+        wall = ring(span.start, span.end, 2 * span.thread.major_d, feature.diameter)
+        total += body_overlap(Body(plain=wall, threads=(span,)), body_at(other.body, place))
     return total
 
 

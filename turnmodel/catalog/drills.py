@@ -59,6 +59,7 @@ class Drill:
         return self.diameter / 2 / math.tan(math.radians(self.point_angle / 2))
 
 
+@functools.cache
 def drill(text: str) -> Drill:
     """Find a drill by its name.
 

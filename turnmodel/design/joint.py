@@ -42,6 +42,11 @@ class Joint:
         """How far the faces stand apart when the joint is made, [mm]."""
         return 0.0
 
+    @property
+    def closed(self) -> bool:
+        """Whether the two faces meet."""
+        return self.apart == 0
+
     def __str__(self) -> str:
         return f"{self.word} of {self.moving.part} on {self.fixed.part}"
 
@@ -88,6 +93,11 @@ class Screw(Joint):
 
     turns_open: float = turns(0.0)
     into: Part | None = field(default=None, kw_only=True)
+
+    @property
+    def closed(self) -> bool:
+        """Whether it is screwed home."""
+        return self.turns_open == 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -295,7 +295,7 @@ def _span_frame(part: Part, span: ThreadSpan) -> Matrix:
     assert isinstance(made, Turned)
     for cut in made.across:
         if isinstance(cut.feature, CrossTap) and cross_thread(cut.feature) == span:
-            return cross_surface(made, cut).frame
+            return cross_surface(cut).frame
     return IDENTITY
 
 

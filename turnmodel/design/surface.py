@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from turnmodel.design.face import Face, Surface
-from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Round, Saddle, radial
+from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Saddle, radial
 from turnmodel.design.features.inside import Recess
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, Built, Part, StripPart, built
@@ -74,7 +74,7 @@ def surface(part: Part, face: Face) -> Surface:
     cut = next(cut for cut in made.across if cut.feature.mark == face.name)
     if face.end is not None:
         raise BadText("face", str(face), "what is cut across has one face; leave the second name out")
-    return cross_surface(made, cut)
+    return cross_surface(cut)
 
 
 def _end(made: Turned, face: Face) -> Surface:
@@ -171,20 +171,18 @@ def _strip_surface(part: StripPart, made: Built, face: Face) -> Surface:
     return Surface(frame=frame(origin, normal, (math.cos(heading), 0.0, math.sin(heading))))
 
 
-def cross_surface(made: Turned, cut: CrossCut) -> Surface:
+def cross_surface(cut: CrossCut) -> Surface:
     """A hole's mouth on the surface, a flat, or the bottom of a saddle."""
     feature = cut.feature
-    part = Round(length=made.length, radius=lambda _a, _b: cut.surface_r)
-    start, end = feature.span(part)
     if isinstance(feature, Saddle):
-        return Surface(frame=_axial(start, 1.0))
+        return Surface(frame=_axial(cut.start, 1.0))
     out = radial(getattr(feature, "angle", 0.0))
     height = cut.surface_r
     if isinstance(feature, Flat):
         across = mm(feature.across)
         height = across / 2 if feature.count % 2 == 0 else across - height
     if isinstance(feature, CrossHole | CrossTap | Flat):
-        middle = (start + end) / 2
+        middle = (cut.start + cut.end) / 2
         origin = (out[0] * height, out[1] * height, middle)
         return Surface(frame=frame(origin, out, (0.0, 0.0, 1.0)))
     raise BadText("face", f"{cut.title}", "this feature has no face to rest on")

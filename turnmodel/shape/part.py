@@ -25,11 +25,12 @@ from turnmodel.shape.measures import transformed
 
 __all__ = ["Purpose", "mean_bore", "part_mesh", "placed_mesh"]
 
-Purpose = Literal["show", "weigh", "fit"]
+Purpose = Literal["show", "weigh", "fit", "core"]
 """What a mesh is for.
 
-"show" has every thread as its helix. "weigh" has each polygon at the area of its circle, and cross taps bored
-to the diameter of their mean square. "fit" has screws turned down to their roots and cross taps as drilled,
+"show" has every thread as its helix, and so has "weigh", with each polygon at the area of its circle and
+cross taps bored to the diameter of their mean square. "fit" has no helix: screws stand at their crests, holes
+as they were drilled, to judge what lies round them. "core" is "fit" with screws turned down to their roots,
 to judge what lies round a joint that is screwed across.
 """
 
@@ -44,7 +45,7 @@ def part_mesh(part: Part, purpose: Purpose = "show", facets: int = FACETS) -> Me
     ----------
     part : Part
         The part
-    purpose : {"show", "weigh", "fit"}
+    purpose : {"show", "weigh", "fit", "core"}
         What the mesh is for
     facets : int
         Facets round a full circle, [-]
@@ -73,7 +74,7 @@ def placed_mesh(
         The part
     placement : tuple of 4 rows
         Where it stands
-    purpose : {"show", "weigh", "fit"}
+    purpose : {"show", "weigh", "fit", "core"}
         What the mesh is for
     facets : int
         Facets round a full circle, [-]
@@ -92,7 +93,9 @@ def placed_mesh(
 
         whole = transformed(strip_mesh(made), placement)
     else:
-        body = _cored(made.body) if purpose == "fit" else made.body
+        body = made.body
+        if purpose in ("fit", "core"):
+            body = _cored(made.body) if purpose == "core" else Body(plain=made.body.plain)
         place = placement if axial else IDENTITY
         sector = 270.0 if quarter_out and axial and not made.across else 360.0
         whole = lathe(body_at(body, axial) if axial else body, facets, sector, area_true=purpose == "weigh")
@@ -106,7 +109,7 @@ def placed_mesh(
 
 
 def _cored(body: Body) -> Body:
-    """Turn the external threads of a body down to their roots; internal ones stay drilled."""
+    """Turn the screws of a body down to their roots; its holes stay as they were drilled."""
     male = [span_region(span) for span in body.threads if span.external]
     return Body(plain=difference(body.plain, *male) if male else body.plain)
 
@@ -118,11 +121,11 @@ def _cut_across(name: str, made: Turned, mesh: Mesh, place: Matrix, purpose: Pur
     for entry in made.across:
         if purpose == "show" and isinstance(entry.feature, CrossTap):
             cutters.append(
-                transformed(lathe(_screw(entry, entry.feature), facets), cross_surface(made, entry).frame)
+                transformed(lathe(_screw(entry, entry.feature), facets), cross_surface(entry).frame)
             )
             continue  # its core is the hole: bored again at the same diameter it would leave slivers
         for tool in entry.tools:
-            if purpose == "weigh" and isinstance(entry.feature, CrossTap):
+            if isinstance(entry.feature, CrossTap):
                 tool = mean_bore(tool, entry.feature)
             cutters.append(tool_mesh(tool, facets))
     return cut(mesh, *(transformed(cutter, place) for cutter in cutters), name=name)
