@@ -125,7 +125,7 @@ def _sized(entry: object, tool: str, words: tuple[str, ...]) -> tuple[Thread, li
 
 
 _METRIC_SET: Final = re.compile(r"metric ([\d.]+) ?- ?([\d.]+) by ([\d.]+)")
-_NUMBER_SET: Final = re.compile(r"numbers? #?(\d+) ?- ?#?(\d+)")
+_NUMBER_SET: Final = re.compile(r"numbers? #?(\d{1,3}) ?- ?#?(\d{1,3})")
 _LETTER_SET: Final = re.compile(r"letters? ([a-z]) ?- ?([a-z])")
 _FRACTION_SET: Final = re.compile(r"fractions? (\d+/\d+) ?- ?(\d+/\d+|1) by (\d+/\d+)")
 _SETS: Final = "'metric 1-10 by 0.1', 'number 1-60', 'letter A-Z', 'fraction 1/16-1/2 by 1/64'"
@@ -139,13 +139,15 @@ def read_drills(entry: object) -> Iterable[Drill]:
     low = text.casefold()
     if found := _METRIC_SET.fullmatch(low):
         sizes = _steps(text, *found.groups())
-        return _of_kind("metric", [f"{float(size):g} mm" for size in sizes])
+        return _of_kind(text, "metric", [f"{float(size):g} mm" for size in sizes])
     if found := _NUMBER_SET.fullmatch(low):
-        return _of_kind("number", [f"#{n}" for n in range(int(found[1]), int(found[2]) + 1)])
+        return _of_kind(text, "number", [f"#{n}" for n in range(int(found[1]), int(found[2]) + 1)])
     if found := _LETTER_SET.fullmatch(low):
-        return _of_kind("letter", [chr(n) for n in range(ord(found[1].upper()), ord(found[2].upper()) + 1)])
+        return _of_kind(
+            text, "letter", [chr(n) for n in range(ord(found[1].upper()), ord(found[2].upper()) + 1)]
+        )
     if found := _FRACTION_SET.fullmatch(low):
-        return _of_kind("fraction", [f"{size} in" for size in _steps(text, *found.groups())])
+        return _of_kind(text, "fraction", [f"{size} in" for size in _steps(text, *found.groups())])
     if low.startswith(("metric", "number", "letter", "fraction")) and "-" in low:
         raise BadText("set of drills", text, f"write it as one of {_SETS}")
     return [drill(text)]
@@ -162,14 +164,17 @@ def _steps(text: str, low: str, high: str, step: str) -> list[Fraction]:
     return [first + n * by for n in range(int((last - first) / by) + 1)]
 
 
-def _of_kind(kind: str, names: list[str]) -> list[Drill]:
+def _of_kind(text: str, kind: str, names: list[str]) -> list[Drill]:
     """Find drills of one kind by their names."""
     table = _by_name()[kind]
     for name in names:
+        if name not in table and kind == "metric":
+            raise UnknownName("metric drill", name, table)
         if name not in table:
-            raise UnknownName(f"{kind} drill", name, table)
+            first, *_, last = table
+            raise BadText("set of drills", text, f"there is no {name}: {kind} drills are {first} to {last}")
     if not names:
-        raise BadText("set of drills", kind, f"it runs up, as {_SETS} do")
+        raise BadText("set of drills", text, "it runs up, from its first size to its last")
     return [table[name] for name in names]
 
 

@@ -319,7 +319,8 @@ def nearest_thread(owned: Iterable[OwnedTap] | Iterable[OwnedDie], thread: Threa
     Returns
     -------
     Thread or None
-        The nearest in diameter, then in pitch, of the same hand and starts; None where there is none
+        The nearest in diameter, then in pitch, of the same hand and starts and where there is one of the same
+        form; None where there is none
 
     Examples
     --------
@@ -335,7 +336,11 @@ def nearest_thread(owned: Iterable[OwnedTap] | Iterable[OwnedDie], thread: Threa
     ]
     return min(
         alike,
-        key=lambda found: (abs(found.major_d - thread.major_d), abs(found.pitch - thread.pitch)),
+        key=lambda found: (
+            found.form != thread.form,
+            abs(found.major_d - thread.major_d),
+            abs(found.pitch - thread.pitch),
+        ),
         default=None,
     )
 

@@ -183,9 +183,13 @@ def _held(seen: Examined, rule: Rule) -> Iterator[Finding]:
             f"{d.end:.1f} mm deep, it leaves {max(left, 0):.1f} mm of the {d.tool.name} drill, "
             f"{d.tool.overall:g} mm long, to hold it by"
         )
-        severity = Severity.CAUTION if mends else Severity.FAULT
-        mend = ", or ".join(mends or [f"make it {least - left:.1f} mm shallower"])
-        yield _told(rule, d, what, value=left, mend=mend, severity=severity)
+        reached = Severity.CAUTION if mends else Severity.FAULT
+        if not mends:
+            longest = long if long is not None and long.overall > d.tool.overall else d.tool
+            mends = [
+                f"make it {least - longest.overall + d.end:.1f} mm shallower, for a {longest.name} drill"
+            ]
+        yield _told(rule, d, what, value=left, mend=", or ".join(mends), severity=reached)
 
 
 def _pecking(seen: Examined, rule: Rule) -> Iterator[Finding]:
