@@ -146,7 +146,7 @@ def _missing(parts: Sequence[Part], joints: Iterable[Joint], states: Mapping[str
         said = [face.part for face in (joint.moving, joint.fixed) if isinstance(face, Face)]
         said += [joint.into.name] if isinstance(joint, Screw) and isinstance(joint.into, Part) else []
         for name in said:
-            if isinstance(name, str) and name not in names:
+            if isinstance(name, str) and name.strip() and name not in names:
                 spoken.setdefault(name, _absent(name, joint.word, joint.where))
     for key, state in states.items():
         for part in state.aside:

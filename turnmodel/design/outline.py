@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from turnmodel.design.ledger import mm
 from turnmodel.design.listed import titles
 from turnmodel.errors import BadValue
 from turnmodel.geometry.body import ThreadSpan
-from turnmodel.geometry.curve import Curve, Line, Point, reversed_curve
+from turnmodel.geometry.curve import Arc, Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.tolerance import SAME_MM
 
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
 
     from turnmodel.design.ledger import Ledger
 
-__all__ = ["Outline", "Place", "outline"]
+__all__ = ["Outline", "Place", "most_radius", "outline"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,3 +261,24 @@ def _cut_thread(
         ceiling=tuple(ceiling),
     )
     return span, front, back
+
+
+def most_radius(outer: Outline, z0: float, z1: float) -> float:
+    """Greatest outside radius between two stations, [mm]."""
+    most = 0.0
+    for place in outer.places:
+        for c in place.curves:
+            low, high = max(z0, c.start[0]), min(z1, c.end[0])
+            if low <= high:
+                most = max(most, _radius_at(c, low), _radius_at(c, high))
+                if isinstance(c, Arc) and c.turn < 0 and low < c.center[0] < high:
+                    most = max(most, c.center[1] + c.radius)
+    return most
+
+
+def _radius_at(curve: Curve, z: float) -> float:
+    if isinstance(curve, Line):
+        (z0, r0), (z1, r1) = curve.start, curve.end
+        return r0 + (r1 - r0) * (z - z0) / (z1 - z0)
+    away = math.sqrt(max(curve.radius**2 - (z - curve.center[0]) ** 2, 0.0))
+    return curve.center[1] - curve.turn * away

@@ -19,11 +19,32 @@ CORD: Final = 'cross_hole("2 mm", at=3, mark="cord"),'
 
 CASES: Final = (
     Case(
+        "bore through a groove",
+        RIM,
+        'cylinder(12, 7), groove(2, 8), cylinder(12, 6, mark="rim"),',
+        'bad.py:27: lid, drill "hole": diameter 9 mm: breaks through the side from 7 to 9 mm; '
+        "the outside is only 8 mm there",
+    ),
+    Case(
+        "bore that parts a groove",
+        RIM,
+        'cylinder(12, 7), groove(2, 9), cylinder(12, 6, mark="rim"),',
+        "bad.py:19: lid: no wall at 7 mm: the part comes apart there; "
+        "make the hole narrower, or the outside wider",
+    ),
+    Case(
+        "tap into a rounded end",
+        RIM,
+        'cylinder(12, 12, mark="rim"), dome(length=3),',
+        "bad.py:28: lid, tap (from back 2): diameter 10 mm: opens in an end that is rounded or narrower "
+        "than it; leave a flat of 10 mm there, or bore it wider down to one",
+    ),
+    Case(
         "bore through the wall",
         DRILL,
         'drill("7 mm", depth=room), bore(9, depth=20),',
         "bad.py:16: box, bore (from back 2): diameter 9 mm: breaks through the side from 27 to 29.5 "
-        "mm; the outside is only 10 mm there",
+        "mm; the outside is only 8.4 mm there",
     ),
     Case(
         "bore wider than the bar",
@@ -143,7 +164,7 @@ CASES: Final = (
         "flats of a half",
         CORD,
         'cross_hole("2 mm", at=3, mark="cord"), flat(at=3, length=5, across=11, count=1.5),',
-        "bad.py:31: lid, flat (across 2): count 1.5: must be a count of 1 or more",
+        "bad.py:31: lid, flat (across 2): count 1.5: must be a whole number from 1 to 100",
     ),
     Case(
         "slot too deep",

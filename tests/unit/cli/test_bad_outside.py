@@ -71,6 +71,13 @@ CASES: Final = (
         "use 7.517 mm or more",
     ),
     Case(
+        "bow wider than its bar",
+        RIM,
+        'bow(12, 15, radius=20, start_d=12, mark="rim"),',
+        'bad.py:24: lid, bow "rim": diameter 14.919 mm: is wider than its bar, 12 mm; '
+        "turn it to 12 mm or less, or take a thicker bar",
+    ),
+    Case(
         "dome in the middle",
         RIM,
         'cylinder(12, 5), dome(12, length=5), cylinder(12, 5, mark="rim"),',

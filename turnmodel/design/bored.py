@@ -1,0 +1,280 @@
+"""What is cut into a part from its faces: the holes, their threads, and the metal that is left."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, NamedTuple
+
+from turnmodel.design.features.base import Chamfer
+from turnmodel.design.features.inside import ROOM, Cut, Hole, Inside, Tap, mouth_cut, removed
+from turnmodel.design.ledger import mm
+from turnmodel.design.listed import titles
+from turnmodel.design.outline import Outline, Place, most_radius
+from turnmodel.errors import BadValue
+from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
+from turnmodel.geometry.boolean import difference
+from turnmodel.geometry.curve import Arc, Curve, Point, mirrored, shifted
+from turnmodel.geometry.moments import area
+from turnmodel.geometry.region import Region, bounds, flipped, moved
+from turnmodel.geometry.tolerance import SAME_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from turnmodel.design.ledger import Ledger
+    from turnmodel.errors import Where
+
+__all__ = ["Bored", "Removed", "bored", "hollowed"]
+
+_THINNEST_CUT = 1e-9  # mm2 of a cut outside the bar that counts as breaking through
+
+
+class Removed(NamedTuple):
+    """What one cut removes, the title of its feature, its place in the script."""
+
+    title: str
+    region: Region
+    where: Where | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bored:
+    """Where an inside feature came to lie: its floor in the part's frame, the side it was cut from.
+
+    ``cuts`` are what it removed, in depths from its own face.
+    """
+
+    title: str
+    feature: Inside
+    from_back: bool
+    cuts: tuple[Cut, ...]
+    floor: tuple[Curve, ...]
+    thread: ThreadSpan | None
+
+
+def bored(
+    outer: Outline, from_front: Sequence[Inside], from_back: Sequence[Inside], ledger: Ledger
+) -> tuple[list[Bored], list[Removed]]:
+    """Cut everything inside, front first, and tell what each cut removes."""
+    length = outer.length
+    walls: list[tuple[Point, ...]] = []  # in stations
+    found: list[Bored] = []
+    regions: list[Removed] = []
+    for back, side, features in ((False, "from front", from_front), (True, "from back", from_back)):
+        for title, feature in zip(titles(features, side), features, strict=True):
+            hole = Hole(length=length, walls=tuple(_seen(wall, length, back) for wall in walls))
+            try:
+                cuts = feature.cuts(hole)
+            except BadValue as error:
+                ledger.fault(title, error.subject, error.rule, error.mend, feature.where)
+                continue
+            if feature.mouth is not None:
+                opening = max((c.chain[-1].end[1] for c in cuts), default=0.0) or hole.radius(0.0)
+                cuts = (*cuts, mouth_cut(feature.mouth, opening))
+            for cut in cuts:
+                if cut.note:
+                    ledger.default(title, cut.note)
+                walls.append(_seen(_wall(cut), length, back))
+                region = removed(cut)
+                regions.append(Removed(title, _placed(region, length) if back else region, feature.where))
+            thread = None
+            if isinstance(feature, Tap):
+                hole = Hole(length=length, walls=tuple(_seen(wall, length, back) for wall in walls))
+                thread = _tapped(title, feature, hole, ledger)
+                if thread is not None and back:
+                    whole = body_moved(body_flipped(Body(plain=Region(loops=()), threads=(thread,))), length)
+                    thread = whole.threads[0]
+                if thread is not None:
+                    _hold_mouth(title, feature, thread, outer, ledger)
+            floor = tuple(c for cut in cuts for c in cut.floor)
+            if back:
+                floor = tuple(shifted(mirrored(c), length) for c in floor)
+            found.append(
+                Bored(
+                    title=title, feature=feature, from_back=back, cuts=tuple(cuts), floor=floor, thread=thread
+                )
+            )
+    return found, regions
+
+
+def _seen(wall: tuple[Point, ...], length: float, back: bool) -> tuple[Point, ...]:
+    return tuple((length - z, r) for z, r in wall) if back else wall
+
+
+def _wall(cut: Cut) -> tuple[Point, ...]:
+    return (cut.chain[0].start, *(curve.end for curve in cut.chain))
+
+
+def _placed(region: Region, length: float) -> Region:
+    return moved(flipped(region), length)
+
+
+def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan | None:
+    """Cut the internal thread into the hole as it now stands, in depths from its face."""
+    thread = feature.thread
+    crest, minor = thread.major_d / 2, thread.minor_d / 2
+    full = feature.full_depth(hole)
+    lead = 0.0 if feature.through else feature.lead_length()
+    envelope = _envelope(hole, min(full + lead, hole.length))
+    while len(envelope) > 1 and envelope[0][1] > crest + SAME_MM:
+        a, b = envelope[0], envelope[1]
+        if b[1] < crest < a[1] and b[0] > a[0]:
+            share = (a[1] - crest) / (a[1] - b[1])
+            envelope[0] = (a[0] + share * (b[0] - a[0]), crest)
+        else:
+            envelope.pop(0)
+    end = next((k for k, (_, r) in enumerate(envelope) if r < minor - ROOM), len(envelope))
+    envelope = envelope[:end]
+    bottom = envelope[-1][0] if envelope else 0.0
+    start = envelope[0][0] if envelope else 0.0
+    if bottom < full - SAME_MM or bottom - start < thread.pitch:
+        ledger.fault(
+            title, f"depth {full:g} mm",
+            f"the hole is only {bottom:.4g} mm deep where it takes {thread.designation}",
+            f"drill it {full + lead + thread.pitch:.1f} mm deep, or tap less", feature.where,
+        )  # fmt: skip
+        return None
+    ceiling = [(start, crest)]
+    if full > start:
+        ceiling.append((full, crest))
+    if bottom > full:
+        shallow = crest - (crest - minor) * (bottom - full) / lead
+        ceiling.append((bottom, max(shallow, envelope[-1][1])))
+    return ThreadSpan(
+        thread=thread,
+        external=False,
+        start=start,
+        end=bottom,
+        anchor=start,
+        floor=tuple(envelope),
+        ceiling=tuple(ceiling),
+    )
+
+
+def _hold_mouth(title: str, feature: Tap, thread: ThreadSpan, outer: Outline, ledger: Ledger) -> None:
+    """Hold a thread to ending inside the metal: on a rounded end it would come out of the side."""
+    crest = thread.thread.major_d / 2
+    if min(most_radius(outer, z, z) for z in (thread.start, thread.end)) < crest:
+        ledger.fault(
+            title, f"diameter {2 * crest:g} mm", "opens in an end that is rounded or narrower than it",
+            f"leave a flat of {2 * crest:g} mm there, or bore it wider down to one", feature.where,
+        )  # fmt: skip
+
+
+def _envelope(hole: Hole, end: float) -> list[Point]:
+    """Wall of the hole from its face to a depth: straight pieces, two points where it steps."""
+    marks = {0.0, end}
+    pieces = [(a, b) for wall in hole.walls for a, b in pairwise(wall) if a[0] != b[0]]
+    for k, (a, b) in enumerate(pieces):
+        marks |= {a[0], b[0]}
+        for c, d in pieces[:k]:
+            marks |= _crossing(a, b, c, d)
+    stations = sorted(z for z in marks if 0.0 <= z <= end)
+    points: list[Point] = []
+    for z0, z1 in pairwise(stations):
+        if z1 - z0 < SAME_MM:
+            continue
+        mid = (z0 + z1) / 2
+        over = [(_at(a, b, mid), a, b) for a, b in pieces if min(a[0], b[0]) <= mid <= max(a[0], b[0])]
+        if not over:
+            break
+        _, a, b = max(over)
+        points += [p for p in ((z0, _at(a, b, z0)), (z1, _at(a, b, z1))) if not points or p != points[-1]]
+    return points
+
+
+def _at(a: Point, b: Point, z: float) -> float:
+    return a[1] + (b[1] - a[1]) * (z - a[0]) / (b[0] - a[0])
+
+
+def _crossing(a: Point, b: Point, c: Point, d: Point) -> set[float]:
+    s1, s2 = (b[1] - a[1]) / (b[0] - a[0]), (d[1] - c[1]) / (d[0] - c[0])
+    if s1 == s2:
+        return set()
+    return {a[0] + (_at(c, d, a[0]) - a[1]) / (s1 - s2)}
+
+
+def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Region:
+    """Take the cuts out of the bar; a cut that comes out of its side is a fault."""
+    refused: set[str] = set()
+    for title, region, where in regions:
+        if title in refused:
+            continue
+        z0, z1, _, r1 = bounds(region)
+        if z0 > -SAME_MM and z1 < outer.length + SAME_MM and r1 < _least_radius(outer, z0, z1) - SAME_MM:
+            continue
+        for loop in difference(region, outer.region).loops:
+            outside = Region(loops=(loop,))
+            if area(outside) < _THINNEST_CUT:
+                continue
+            b0, b1, _, _ = bounds(outside)
+            if _domed_mouth(outer, b0, b1):
+                continue
+            refused.add(title)
+            if b0 >= outer.length - SAME_MM or b1 <= SAME_MM:
+                over = b1 - max(b0, outer.length) if b0 > 0 else -b0
+                ledger.fault(
+                    title, f"{z1 - z0:.4g} mm with its point", "comes out of the far end",
+                    f"make it {over:.3g} mm shallower, or through=True", where,
+                )  # fmt: skip
+            else:
+                there = 2 * min(most_radius(outer, z, z) for z in (b0, (b0 + b1) / 2, b1))
+                ledger.fault(
+                    title, f"diameter {2 * r1:g} mm",
+                    f"breaks through the side from {b0:.4g} to {b1:.4g} mm",
+                    f"the outside is only {there:.4g} mm there", where,
+                )  # fmt: skip
+            break
+    if not regions or ledger.faults:
+        return outer.region
+    left = difference(outer.region, *(region for _, region, _ in regions))
+    pieces = sorted(bounds(Region(loops=(loop,)))[:2] for loop in left.loops if _runs_round_metal(loop))
+    for (_, apart), _ in pairwise(pieces):
+        ledger.fault(
+            None, f"no wall at {apart:.4g} mm", "the part comes apart there",
+            "make the hole narrower, or the outside wider",
+        )  # fmt: skip
+    return left
+
+
+def _runs_round_metal(loop: tuple[Curve, ...]) -> bool:
+    """Whether a loop is the outside of a piece, not of a hollow in one."""
+    return area(Region(loops=(loop,))) > 0
+
+
+def _least_radius(outer: Outline, z0: float, z1: float) -> float:
+    """A lower bound of the outside radius between two stations, [mm]."""
+    least = math.inf
+    for place in outer.places:
+        if place.curves and place.start < z1 + SAME_MM and place.end > z0 - SAME_MM:
+            for c in place.curves:
+                low = min(c.start[1], c.end[1])
+                if isinstance(c, Arc) and c.turn > 0:
+                    low = min(low, c.center[1] - c.radius)
+                least = min(least, low)
+            least = min(least, *(_cut_back(place, end) for end in ("front", "back")))
+    return least
+
+
+def _cut_back(place: Place, end: str) -> float:
+    """Radius that an edge's chamfer or fillet may leave at an end, [mm]; no less than a safe bound."""
+    edge = getattr(place.feature, end, None) or getattr(place.feature, "edges", None)
+    radius = place.curves[0].start[1] if end == "front" else place.curves[-1].end[1]
+    if edge is None:
+        thread = getattr(place.feature, "size", None)
+        return radius if thread is None else 0.0
+    size = (
+        mm(edge.size) * math.tan(math.radians(edge.angle)) if isinstance(edge, Chamfer) else mm(edge.radius)
+    )
+    return radius - size
+
+
+def _domed_mouth(outer: Outline, z0: float, z1: float) -> bool:
+    """Whether a bit of a cut lies over a rounded or pointed end, where a hole simply opens."""
+    runs = [place for place in outer.places if place.curves]
+    first, last = runs[0], runs[-1]
+    front = z0 <= SAME_MM and z1 <= first.end + SAME_MM and first.curves[0].start[1] == 0
+    back = z1 >= outer.length - SAME_MM and z0 >= last.start - SAME_MM and last.curves[-1].end[1] == 0
+    return front or back
