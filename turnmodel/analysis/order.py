@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import product
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.paths import Manner, Way, rounded, way
@@ -16,7 +17,7 @@ from turnmodel.design.surface import surface
 from turnmodel.geometry.frame import composed, inverse, turned_by
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from turnmodel.design.design import Design
     from turnmodel.design.face import Face
@@ -147,20 +148,20 @@ def taken_apart(design: Design, state: str) -> tuple[tuple[Apart, ...], tuple[St
         held = waiting.pop()
         if len(held) < 2:
             continue
-        stops: list[Stop] = []
-        for off, directions in _splits(stand, held):
+        splits = _splits(stand, held)
+        for off, directions in splits.items():
             rest = tuple(name for name in held if name not in off)
-            direction = _free(stand, off, rest, directions, stops)
-            if direction is not None:
-                steps.append(Apart(parts=off, rest=rest, direction=direction))
+            free = next((d for d in directions if _clear(stand, off, rest, d)), None)
+            if free is not None:
+                steps.append(Apart(parts=off, rest=rest, direction=free))
                 waiting += [off, rest]
                 break
         else:
-            stuck.append(Stuck(parts=held, stop=_least(stops)))
+            stuck.append(Stuck(parts=held, stop=_least(stand, held, splits)))
     return tuple(steps), tuple(stuck)
 
 
-def _splits(stand: _Stand, held: tuple[str, ...]) -> Iterator[tuple[tuple[str, ...], dict[Vector, None]]]:
+def _splits(stand: _Stand, held: tuple[str, ...]) -> dict[tuple[str, ...], dict[Vector, None]]:
     """List what could come off: each side of a joint, and each part alone, with the directions to try."""
     joints = [j for j in stand.joints if j.moving.part in held and j.fixed.part in held]
     seen: dict[tuple[str, ...], dict[Vector, None]] = {}
@@ -179,7 +180,7 @@ def _splits(stand: _Stand, held: tuple[str, ...]) -> Iterator[tuple[tuple[str, .
                 if name == joint.fixed.part:
                     out = _opposite(out)
                 seen.setdefault((name,), {}).update({out: None, _opposite(out): None})
-    yield from seen.items()
+    return seen
 
 
 def _reached(start: str, joints: Sequence[Joint], held: tuple[str, ...]) -> tuple[str, ...]:
@@ -194,34 +195,26 @@ def _reached(start: str, joints: Sequence[Joint], held: tuple[str, ...]) -> tupl
     return tuple(name for name in held if name in found)
 
 
-def _free(
-    stand: _Stand,
-    off: tuple[str, ...],
-    rest: tuple[str, ...],
-    directions: dict[Vector, None],
-    stops: list[Stop],
-) -> Vector | None:
-    """Find a direction in which parts come off; what stops them in the others is noted."""
-    for direction in directions:
-        worst: Stop | None = None
-        for moving in off:
-            for fixed in rest:
-                found = stand.way(moving, fixed, direction, "worked")
-                if not found.clear:
-                    stop = Stop(moving=moving, fixed=fixed, way=found, direction=direction)
-                    worst = stop if worst is None else max(worst, stop, key=_rank)
-        if worst is None:
-            return direction
-        stops.append(worst)
-    return None
+def _clear(stand: _Stand, off: tuple[str, ...], rest: tuple[str, ...], direction: Vector) -> bool:
+    """Whether parts come off the others in a direction."""
+    return all(stand.way(a, b, direction, "worked").clear for a, b in product(off, rest))
 
 
-def _rank(stop: Stop) -> tuple[bool, float]:
+def _least(stand: _Stand, held: tuple[str, ...], splits: dict[tuple[str, ...], dict[Vector, None]]) -> Stop:
+    """Of all ways that are shut, find the one that wants least: by the worst that stands in it."""
+
+    def stop(off: tuple[str, ...], direction: Vector) -> Stop:
+        met = [
+            Stop(moving=a, fixed=b, way=stand.way(a, b, direction, "worked"), direction=direction)
+            for a, b in product(off, (name for name in held if name not in off))
+        ]
+        return max((s for s in met if not s.way.clear), key=_wanting)
+
+    return min((stop(off, d) for off, directions in splits.items() for d in directions), key=_wanting)
+
+
+def _wanting(stop: Stop) -> tuple[bool, float]:
     return stop.way.short is None, stop.way.short or 0.0
-
-
-def _least(stops: list[Stop]) -> Stop:
-    return min(stops, key=_rank)
 
 
 def loose(design: Design, state: str) -> tuple[Loose, ...]:

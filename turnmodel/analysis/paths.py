@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from turnmodel.geometry.across import Vector
     from turnmodel.geometry.body import Body
 
-__all__ = ["Manner", "Way", "rounded", "shortfall", "way"]
+__all__ = ["Manner", "Way", "rounded", "shapes", "shortfall", "way"]
 
 Manner = Literal["drawn", "worked"]
 """Drawn straight off, or worked off as it was put on: threads turned, press fits forced."""
@@ -128,7 +128,7 @@ def _meets(moving: Part, fixed: Part, place: tuple[float, float, bool], met: Tra
 def _along(moving: Body, fixed: Body, sense: int, manner: Manner) -> tuple[Way, Travel | None]:
     """Slide a body along the axis it shares with another; tell where they meet too."""
     best, met = Way(distance=math.inf), None
-    for one, other in _shapes(moving, fixed, manner):
+    for one, other in shapes(moving, fixed, manner):
         if manner == "worked" and overlap_volume(one, other) > CONTACT_MM3:
             one = difference(one, other)  # what is pressed together now gives way
         if not one.loops:
@@ -140,8 +140,8 @@ def _along(moving: Body, fixed: Body, sense: int, manner: Manner) -> tuple[Way, 
     return best, met
 
 
-def _shapes(moving: Body, fixed: Body, manner: Manner) -> list[tuple[Region, Region]]:
-    """What must pass what.
+def shapes(moving: Body, fixed: Body, manner: Manner) -> list[tuple[Region, Region]]:
+    """Give what must pass what when one body is drawn off another.
 
     Of threads that turn into each other, the root of the screw must pass the crest of the hole, and the
     crest of the screw whatever is not that thread.
@@ -149,7 +149,7 @@ def _shapes(moving: Body, fixed: Body, manner: Manner) -> list[tuple[Region, Reg
     pairs = [
         (a, b)
         for a, b in product(moving.threads, fixed.threads)
-        if a.thread.major_d == b.thread.major_d and (matching(a, b) or matching(b, a))
+        if a.thread.designation == b.thread.designation and (matching(a, b) or matching(b, a))
     ]
     if manner == "drawn" or not pairs:
         return [(moving.plain, fixed.plain)]

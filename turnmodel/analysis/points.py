@@ -163,7 +163,7 @@ def ring_cut(part: Part, station: float, radius: float) -> Flags:
 
     Returns
     -------
-    ndarray of shape (48,)
+    ndarray of shape (32,)
         True where a cross hole, flat or slot took the metal, from angle 0 on in even steps
     """
     made = built(part)

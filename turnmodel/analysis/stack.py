@@ -22,10 +22,13 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["Stack", "drawn", "share_outside", "stack"]
+__all__ = ["RARE", "Stack", "drawn", "share_outside", "stack"]
 
 _TRIALS: Final = 100_000
 """Objects that are made by chance; house choice: a share of one in a thousand is then known to a tenth."""
+
+RARE: Final = 1e-3
+"""Share of objects that may come out wrong without a word; house choice: one in a thousand."""
 
 _SEED: Final = 11
 """Start of the chance, so that one design always gives one answer; house choice."""

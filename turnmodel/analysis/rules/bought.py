@@ -1,0 +1,135 @@
+"""Refills and other bought parts: whether they go in by their way."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final, NamedTuple
+
+from turnmodel.analysis.finding import Finding, Severity
+from turnmodel.analysis.makers import largest
+from turnmodel.analysis.order import taken_apart
+from turnmodel.analysis.roles import axial_body, hole_radius, own_station
+from turnmodel.analysis.rule import Examined, Rule
+from turnmodel.analysis.words import came_from
+from turnmodel.design.part import BoughtPart
+from turnmodel.geometry.frame import coaxial
+from turnmodel.geometry.region import flipped, moved
+from turnmodel.geometry.tolerance import CONTACT_MM
+from turnmodel.source import Basis, Source
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from turnmodel.design.design import Design
+
+__all__ = ["RULES"]
+
+
+class _Narrow(NamedTuple):
+    """The least clearance of a way, on diameter [mm]: at a part and its station, with the refill so wide."""
+
+    clearance: float
+    part: str
+    station: float
+    hole: float
+    widest: float
+
+
+def _bought(seen: Examined) -> Iterator[tuple[BoughtPart, str]]:
+    """List bought parts with the states they are in."""
+    for state, pose in seen.design.poses.items():
+        for part in seen.design.parts:
+            if isinstance(part, BoughtPart) and part.name in pose.parts:
+                yield part, state
+
+
+def _way(seen: Examined, rule: Rule) -> Iterator[Finding]:
+    """Hold each bought part, at its largest, against every hole it is drawn through."""
+    told = set()
+    for part, state in _bought(seen):
+        narrow = _narrowest(seen.design, state, part)
+        if narrow is None or (part.name, narrow[0].part) in told:
+            continue
+        told.add((part.name, narrow[0].part))
+        least, side = narrow
+        limit = rule.limit or 0.0
+        if least.clearance >= limit - CONTACT_MM:
+            continue
+        wanting = least.hole + limit - least.clearance
+        yield rule.finding(
+            parts=(least.part, part.name),
+            state=state,
+            severity=Severity.FAULT if least.clearance < -CONTACT_MM else Severity.CAUTION,
+            value=least.clearance,
+            station=least.station,
+            message=f"{part.name} goes in {side} and may be {least.widest:.2f} mm wide; {least.part} is "
+            f"{least.hole:.2f} mm wide at {least.station:.2f} mm, {_room(least.clearance)}",
+            mend=f"open the hole of {least.part} there to {wanting:.2f} mm or more",
+        )
+
+
+def _room(clearance: float) -> str:
+    return f"{-clearance:.2f} mm too narrow" if clearance < 0 else f"which leaves {clearance:.2f} mm"
+
+
+def _narrowest(design: Design, state: str, part: BoughtPart) -> tuple[_Narrow, str] | None:
+    """Find the narrowest place on the way that a bought part goes out by, and the side it is on."""
+    pose = design.poses[state]
+    place = coaxial(pose.parts[part.name])
+    if place is None:
+        return None
+    steps, _ = taken_apart(design, state)
+    out = next((s for s in steps if part.name in s.parts or (part.name in s.rest and len(s.rest) == 1)), None)
+    sides = [out.direction] if out and part.name in out.parts else []
+    ways = [d[2] for d in sides if abs(d[2]) > 0.5] or [1.0, -1.0]
+    others = out.rest if out and part.name in out.parts else tuple(pose.parts)
+    found = []
+    for sense in ways:
+        least = _least_on_way(design, state, part, place, others, sense)
+        if least is not None:
+            found.append((least, came_from((0.0, 0.0, sense))))
+    return max(found, key=lambda pair: pair[0].clearance, default=None)
+
+
+def _least_on_way(
+    design: Design,
+    state: str,
+    part: BoughtPart,
+    place: tuple[float, float, bool],
+    others: tuple[str, ...],
+    sense: float,
+) -> _Narrow | None:
+    """Hold the widest of a bought part behind each station ahead of it to the hole there."""
+    region = largest(part)
+    region = moved(flipped(region) if place[2] else region, place[0])
+    corners = sorted({p for loop in region.loops for c in loop for p in (c.start, c.end)})
+    least: _Narrow | None = None
+    for name in others:
+        body = None if name == part.name else axial_body(design.part(name), design.poses[state].parts[name])
+        if body is None:
+            continue
+        holes = [p for loop in body.plain.loops for c in loop for p in (c.start, c.end)]
+        for at, hole in holes:
+            behind = [r for z, r in corners if (at - z) * sense >= -CONTACT_MM]
+            open_r = hole_radius(body.plain, at - sense * 1e-6)
+            if not behind or open_r is None or abs(open_r - hole) > 1e-5 or open_r <= CONTACT_MM:
+                continue
+            clearance = 2 * (hole - max(behind))
+            if least is None or clearance < least.clearance:
+                own = own_station(design, state, name, at)
+                least = _Narrow(clearance, name, own, 2 * hole, 2 * max(behind))
+    return least
+
+
+_HOUSE: Final = Source(work="house choice", place="room for a refill at its largest", basis=Basis.HOUSE)
+
+RULES: Final = (
+    Rule(
+        name="way of a bought part",
+        sentence="A bought part at its largest passes every hole on the way it goes in by.",
+        severity=Severity.CAUTION,
+        limit=0.05,
+        unit="mm",
+        source=_HOUSE,
+        check=_way,
+    ),
+)
