@@ -9,6 +9,15 @@ from typing import TYPE_CHECKING, ClassVar, Final
 from turnmodel.catalog import tapping
 from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.base import Feature
+from turnmodel.design.features.dimension import (
+    Callout,
+    Kind,
+    angled,
+    callout_at,
+    cross_callouts,
+    span_callouts,
+    thread_name,
+)
 from turnmodel.design.features.inside import drill_diameter
 from turnmodel.design.ledger import Measure, angle, mm, named, number, positive, whole
 from turnmodel.errors import BadValue
@@ -53,6 +62,10 @@ class Across(Feature):
 
     def tools(self, part: Round) -> tuple[Tool, ...]:
         """Tell what it removes."""
+        raise NotImplementedError
+
+    def callouts(self, part: Round) -> tuple[Callout, ...]:
+        """Tell the sizes that a drawing gives of it."""
         raise NotImplementedError
 
 
@@ -139,6 +152,10 @@ class CrossHole(Across):
         """Remove a cylinder across."""
         return (_cross_bore(part, mm(self.at), self.angle, self.diameter, self.depth, self.through),)
 
+    def callouts(self, part: Round) -> tuple[Callout, ...]:
+        """Tell its diameter, how deep it goes, and where its centre is."""
+        return _bore_callouts(self, part, "⌀{0}")
+
 
 @dataclass(frozen=True, slots=True)
 class CrossTap(Across):
@@ -184,6 +201,19 @@ class CrossTap(Across):
     def tools(self, part: Round) -> tuple[Tool, ...]:
         """Remove the tapping drill's cylinder; the helix is the mesh's to cut."""
         return (_cross_bore(part, mm(self.at), self.angle, self.diameter, self.depth, self.through),)
+
+    def callouts(self, part: Round) -> tuple[Callout, ...]:
+        """Tell its thread with its hole, how deep it goes, and where its centre is."""
+        return _bore_callouts(self, part, f"{thread_name(self.thread, external=False)}, ⌀{{0}} drill")
+
+
+def _bore_callouts(hole: CrossHole | CrossTap, part: Round, words: str) -> tuple[Callout, ...]:
+    """Call out a hole across where it opens."""
+    at, r = mm(hole.at), hole.diameter / 2
+    words += " through" if hole.through else ", {1} deep" if hole.depth is not None else ""
+    words += angled(hole.angle, 2 if hole.through else 1)
+    also = () if hole.depth is None else (mm(hole.depth),)
+    return cross_callouts(2 * r, (at, part.radius(at - r, at + r)), words, *also)
 
 
 def _block(part: Round, start: float, end: float, low: float, width: float, degrees: float) -> Block:
@@ -245,6 +275,13 @@ class Flat(Across):
         turns = (self.angle + k * 360 / self.count for k in range(int(self.count)))
         return tuple(_block(part, start, end, low, width, turn) for turn in turns)
 
+    def callouts(self, part: Round) -> tuple[Callout, ...]:
+        """Tell how many there are, what a calliper reads over them, and where they begin and end."""
+        across, count = mm(self.across), int(self.count)
+        height = across / 2 if count % 2 == 0 else across - part.radius(*self.span(part))
+        words = f"{count} flats, {{0}} across" if count > 1 else "flat, {0} across"
+        return span_callouts(across, self.span(part), height, words + angled(self.angle, count))
+
 
 @dataclass(frozen=True, slots=True)
 class Slot(Across):
@@ -293,6 +330,12 @@ class Slot(Across):
             )  # fmt: skip
         return (_block(part, start, end, radius - depth, mm(self.width), self.angle),)
 
+    def callouts(self, part: Round) -> tuple[Callout, ...]:
+        """Tell its width and depth, and where it begins and ends."""
+        height = part.radius(*self.span(part)) - mm(self.depth)
+        words = "slot {0} wide, {1} deep" + angled(self.angle, 1)
+        return span_callouts(mm(self.width), self.span(part), height, words, mm(self.depth))
+
 
 @dataclass(frozen=True, slots=True)
 class Saddle(Across):
@@ -333,6 +376,11 @@ class Saddle(Across):
         half = part.radius(0.0, part.length) + _CLEAR
         start = _along((0.0, 0.0, station), axis, -half)
         return (CrossCylinder(at=start, direction=axis, diameter=2 * seat, length=2 * half),)
+
+    def callouts(self, part: Round) -> tuple[Callout, ...]:
+        """Tell the diameter of the round that it sits on."""
+        at = (part.length - self.rise(part), 0.0)
+        return (callout_at(Kind.CROSS, mm(self.diameter), at, "saddle ⌀{0}" + angled(self.angle, 2)),)
 
 
 cross_hole = CrossHole

@@ -4,20 +4,25 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.catalog import drills, run_outs, tapping
 from turnmodel.catalog import threads as catalog
-from turnmodel.design.features.base import Chamfer, Feature, Fillet
-from turnmodel.design.ledger import Measure, angle, mm, named, not_negative, positive
+from turnmodel.design.features.dimension import (
+    Callout,
+    Kind,
+    callout_at,
+    side_callouts,
+    thread_name,
+    wall_callouts,
+)
+from turnmodel.design.features.hole import Cut, Hole, Inside, mouth_cut, removed, sink, walled
+from turnmodel.design.ledger import MOST_MM, Measure, angle, mm, named, not_negative, positive
 from turnmodel.errors import BadValue
 from turnmodel.geometry.corner import filleted
-from turnmodel.geometry.curve import Curve, Line, Point, reversed_curve
-from turnmodel.geometry.region import Region
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from turnmodel.design.features.base import Fillet
 
 __all__ = [
     "Bore",
@@ -33,7 +38,9 @@ __all__ = [
     "counterbore",
     "countersink",
     "drill",
+    "mouth_cut",
     "recess",
+    "removed",
     "tap",
     "taper_bore",
 ]
@@ -41,72 +48,6 @@ __all__ = [
 
 ROOM = 5e-3
 """How much under the minor radius [mm] a hole still takes the tap; house choice, as drills are rounded."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hole:
-    """What stands when a feature is cut: the part's length [mm], and what the cuts before it removed."""
-
-    length: float
-    walls: tuple[tuple[Point, ...], ...]
-
-    def radius(self, depth: float) -> float:
-        """Radius of the hole so far at a depth, [mm]."""
-        return max((_height(wall, depth) for wall in self.walls), default=0.0)
-
-    def takes(self, least: float, most: float, depth: float) -> bool:
-        """Whether a straight stretch of it, begun above a depth, lies between two radii, all [mm]."""
-        for wall in self.walls:
-            for (z0, r0), (z1, r1) in pairwise(wall):
-                straight = z0 != z1 and r0 == r1 and min(z0, z1) < depth
-                if straight and least <= r0 < most and self.radius((z0 + z1) / 2) == r0:
-                    return True
-        return False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cut:
-    """What a feature removes, in depths from its own face.
-
-    ``chain`` runs from the axis at the deep end along the wall to the face: lines and arcs, the radius a
-    function of the depth. ``floor`` is the part of it that a seat can rest on.
-    """
-
-    chain: tuple[Curve, ...]
-    floor: tuple[Curve, ...] = ()
-    note: str | None = None
-
-
-def _height(wall: Sequence[Point], depth: float) -> float:
-    """Radius of a wall of straight pieces at a depth, the larger where it steps; 0 outside it."""
-    best = 0.0
-    for (z0, r0), (z1, r1) in pairwise(wall):
-        if min(z0, z1) <= depth <= max(z0, z1):
-            best = max(best, r0, r1) if z0 == z1 else max(best, r0 + (r1 - r0) * (depth - z0) / (z1 - z0))
-    return best
-
-
-def _walled(points: Sequence[Point]) -> tuple[Curve, ...]:
-    """Join points by straight pieces, leaving out those of no length."""
-    pairs = pairwise(points)
-    return tuple(Line(start=a, end=b) for a, b in pairs if a != b)
-
-
-@dataclass(frozen=True, slots=True)
-class Inside(Feature):
-    """A feature cut from a face.
-
-    Parameters
-    ----------
-    mouth : Chamfer, optional
-        Chamfer where it meets the face
-    """
-
-    mouth: Chamfer | None = field(default=None, kw_only=True)
-
-    def cuts(self, hole: Hole) -> tuple[Cut, ...]:
-        """Tell what it removes from the part as it stands."""
-        raise NotImplementedError
 
 
 def _reach(depth: Measure | None, through: bool, hole: Hole) -> float:
@@ -146,10 +87,16 @@ class Drill(Inside):
         """Remove a cylinder and the cone of the point."""
         r, depth = self.diameter / 2, _reach(self.depth, self.through, hole)
         if self.through:
-            return (Cut(chain=_walled([(depth, 0.0), (depth, r), (0.0, r)])),)
+            return (Cut(chain=walled([(depth, 0.0), (depth, r), (0.0, r)])),)
         tip = r / math.tan(math.radians(self.point / 2))
-        chain = _walled([(depth + tip, 0.0), (depth, r), (0.0, r)])
+        chain = walled([(depth + tip, 0.0), (depth, r), (0.0, r)])
         return (Cut(chain=chain, floor=chain[:1]),)
+
+    def _sizes(self, cut: Cut) -> tuple[Callout, ...]:
+        name = str(self.size).strip()
+        named = isinstance(self.size, str) and not name.endswith("mm")
+        found = wall_callouts(cut.chain, f"{name} drill ⌀{{0}}" if named else "⌀{0} drill")
+        return tuple(c for c in found if not (self.through and c.kind is Kind.DEPTH))
 
 
 def drill_diameter(size: str | float) -> float:
@@ -158,6 +105,8 @@ def drill_diameter(size: str | float) -> float:
         return drills.drill(size).diameter
     if not 0 < size < math.inf:
         raise BadValue("drill", size, "mm", "must be more than 0 mm and finite")
+    if size > MOST_MM:
+        raise BadValue("drill", math.inf, "mm", f"{MOST_MM:g} mm is the widest there is")
     return float(size)
 
 
@@ -193,7 +142,7 @@ class Bore(Inside):
             If the corner at the floor is larger than the floor
         """
         r, depth = mm(self.diameter) / 2, _reach(self.depth, self.through, hole)
-        floor, wall = _walled([(depth, 0.0), (depth, r), (0.0, r)])
+        floor, wall = walled([(depth, 0.0), (depth, r), (0.0, r)])
         if self.through:
             return (Cut(chain=(floor, wall)),)
         if self.corner is None:
@@ -229,8 +178,11 @@ class Countersink(Inside):
         """Remove a cone down to the axis."""
         r = mm(self.diameter) / 2
         tip = r / math.tan(math.radians(self.included / 2))
-        chain = _walled([(tip, 0.0), (0.0, r)])
+        chain = walled([(tip, 0.0), (0.0, r)])
         return (Cut(chain=chain, floor=chain),)
+
+    def _sizes(self, cut: Cut) -> tuple[Callout, ...]:
+        return (sink(cut, self.included),)
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,8 +208,13 @@ class TaperBore(Inside):
     def cuts(self, hole: Hole) -> tuple[Cut, ...]:
         """Remove the frustum."""
         depth, r0, r1 = mm(self.depth), mm(self.mouth_d) / 2, mm(self.floor_d) / 2
-        chain = _walled([(depth, 0.0), (depth, r1), (0.0, r0)])
+        chain = walled([(depth, 0.0), (depth, r1), (0.0, r0)])
         return (Cut(chain=chain, floor=chain[:1] if r1 > 0 else chain),)
+
+    def _sizes(self, cut: Cut) -> tuple[Callout, ...]:
+        slope = cut.chain[-1]
+        deep = callout_at(Kind.DEPTH, slope.start[0], slope.start)
+        return (*side_callouts(slope), deep)
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,8 +263,12 @@ class Recess(Inside):
             raise BadValue(
                 "width", width, "mm", f"a recess {depth:g} mm deep is narrower than that", "use a bore"
             )
-        chain = _walled([(depth, 0.0), (depth, r), (depth - width, r), (depth - width, 0.0)])
+        chain = walled([(depth, 0.0), (depth, r), (depth - width, r), (depth - width, 0.0)])
         return (Cut(chain=chain, floor=chain[:1]),)
+
+    def _sizes(self, cut: Cut) -> tuple[Callout, ...]:
+        near = cut.chain[1].end
+        return (*wall_callouts(cut.chain), callout_at(Kind.DEPTH, near[0], near))
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,7 +313,7 @@ class Tap(Inside):
         crest = size.major_d / 2
         found = []
         if self.mouth is None:
-            chain = _walled([(crest, 0.0), (0.0, crest)])
+            chain = walled([(crest, 0.0), (0.0, crest)])
             found.append(Cut(chain=chain, note=f"mouth countersunk 90 degrees to {size.major_d:g} mm"))
         if not hole.takes(size.minor_d / 2 - ROOM, crest, full):
             pilot = tapping.tap_drill(size).drill
@@ -361,33 +322,26 @@ class Tap(Inside):
             tip = 0.0 if self.through else r / math.tan(math.radians(59.0))
             if reach + tip >= hole.length:
                 reach, tip = hole.length, 0.0
-            chain = _walled([(reach + tip, 0.0), (reach, r), (0.0, r)])
+            chain = walled([(reach + tip, 0.0), (reach, r), (0.0, r)])
             note = f"tapping drill {pilot.name}, {reach:.1f} mm deep"
             found.append(Cut(chain=chain, floor=() if tip == 0 else chain[:1], note=note))
         return tuple(found)
 
+    def callouts(self, cuts: tuple[Cut, ...], length: float) -> tuple[Callout, ...]:
+        """Tell its designation with its class, the depth of full thread, and its own hole."""
+        size, crest = self.thread, self.thread.major_d / 2
+        full = length if self.through or self.depth is None else mm(self.depth)
+        over = ((0.0, crest), (full, crest))
+        name = thread_name(size, external=False)
+        found = [Callout(kind=Kind.THREAD, value=size.major_d, over=over, words=name)]
+        if full < length:
+            found.append(callout_at(Kind.DEPTH, full, (full, crest)))
+        return (*found, *Inside.callouts(self, cuts, length))
 
-def mouth_cut(edge: Chamfer, radius: float) -> Cut:
-    """Remove the chamfer where a hole of this radius meets its face."""
-    axial = mm(edge.size)
-    slope = math.tan(math.radians(edge.angle))
-    wide = radius + axial * slope
-    chain = _walled([(wide / slope, 0.0), (0.0, wide)])
-    return Cut(chain=chain)
-
-
-def removed(cut: Cut) -> Region:
-    """Close a cut's chain along the face and the axis."""
-    first, last = cut.chain[0].start, cut.chain[-1].end
-    closing = _walled([last, (last[0], 0.0), first])
-    loop = (*cut.chain, *closing)
-    if _runs_clockwise(loop):
-        loop = tuple(reversed_curve(curve) for curve in reversed(loop))
-    return Region(loops=(loop,))
-
-
-def _runs_clockwise(loop: Sequence[Curve]) -> bool:
-    return sum(c.start[0] * c.end[1] - c.end[0] * c.start[1] for c in loop) < 0
+    def _sizes(self, cut: Cut) -> tuple[Callout, ...]:
+        if cut.chain[-1].start[1] == 0.0:
+            return (sink(cut, 90.0),)
+        return wall_callouts(cut.chain, "⌀{0} drill")
 
 
 bore = Bore

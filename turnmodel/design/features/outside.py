@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.design.features.base import Edge, Feature
+from turnmodel.design.features.dimension import Callout, side_callouts
 from turnmodel.design.ledger import Measure, angle, mm, not_negative, positive
 from turnmodel.design.script import script_place
 from turnmodel.errors import BadValue
@@ -75,6 +76,10 @@ class Outside(Feature):
         """Trace the feature from where it begins."""
         raise NotImplementedError
 
+    def callouts(self, curves: tuple[Curve, ...]) -> tuple[Callout, ...]:
+        """Tell the sizes that a drawing gives of it, from its curves where they lie."""
+        return tuple(found for curve in curves for found in side_callouts(curve))
+
 
 def straight_run(start: Start, first_r: float, last_r: float, length: float) -> Run:
     """Trace a straight side between two radii over a length, all [mm]."""
@@ -131,6 +136,12 @@ class Cylinder(Outside):
         """Trace a straight piece at the diameter."""
         r = mm(self.diameter) / 2
         return straight_run(start, r, r, mm(self.length))
+
+    def callouts(self, curves: tuple[Curve, ...]) -> tuple[Callout, ...]:
+        """Tell its diameter, which a knurl raises only after it is turned."""
+        if self.knurled is None:
+            return side_callouts(curves[0])
+        return side_callouts(curves[0], "⌀{0}, knurl pitch {1}", mm(self.knurled.pitch))
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,6 +308,11 @@ class Dome(Outside):
             )
         center = (z + height - sphere, 0.0)
         return Run(curves=(Arc(start=(z, foot), end=(z + height, 0.0), center=center, turn=-1),))
+
+    def callouts(self, curves: tuple[Curve, ...]) -> tuple[Callout, ...]:
+        """Tell the diameter at its foot, and the sphere's radius that follows from it and its height."""
+        *foot, sphere = side_callouts(curves[0])
+        return (*foot, replace(sphere, words="(SR{0})", reference=True))
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.catalog import run_outs
 from turnmodel.catalog import threads as catalog
+from turnmodel.design.features.dimension import Callout, Kind, thread_name
 from turnmodel.design.features.outside import Outside, Run, Start, straight_run
 from turnmodel.design.ledger import Measure, mm, named, not_negative, positive
 from turnmodel.errors import BadValue
+
+if TYPE_CHECKING:
+    from turnmodel.geometry.curve import Curve
 
 __all__ = ["ExternalThread", "Groove", "Relief", "groove", "relief", "thread"]
 
@@ -96,6 +100,13 @@ class ExternalThread(Outside):
         """Trace the thread at its major diameter."""
         r = catalog.thread(self.size).major_d / 2
         return straight_run(start, r, r, mm(self.length))
+
+    def callouts(self, curves: tuple[Curve, ...]) -> tuple[Callout, ...]:
+        """Tell its designation with its class, which stands for its diameters."""
+        thread = catalog.thread(self.size)
+        over = (curves[0].start, curves[0].end)
+        words = thread_name(thread, external=True)
+        return (Callout(kind=Kind.THREAD, value=thread.major_d, over=over, words=words),)
 
 
 groove = Groove
