@@ -63,7 +63,7 @@ class Link:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spot:
-    """A place on a part's axis: its station [mm], the way it looks (+1, -1), the dimensions that fix it."""
+    """A place on a part's axis: its station [mm], the way it looks (+1, -1, 0 across), what fixes it."""
 
     part: str
     station: float
@@ -203,7 +203,7 @@ def face_spot(part: Part, face: Face) -> Spot:
         If there is no such face
     """
     found = surface(part, face)
-    station, looks = found.frame[2][3], 1.0 if found.frame[2][2] > 0 else -1.0
+    station, looks = found.frame[2][3], float(round(found.frame[2][2]))
     made = built(part)
     if not isinstance(made, Turned) or face.name == "front":
         return Spot(part=part.name, station=station, looks=looks, links=())

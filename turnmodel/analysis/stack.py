@@ -133,10 +133,11 @@ def stack(design: Design, state: str, first: Spot, second: Spot) -> Stack | None
     Returns
     -------
     Stack or None
-        None where the parts do not stand on one axis, or no joints lead from one to the other
+        None where the parts do not stand on one axis, no joints lead from one to the other, or a place
+        looks across
     """
     placed = design.poses[state].parts
-    if first.part not in placed or second.part not in placed:
+    if first.part not in placed or second.part not in placed or not first.looks * second.looks:
         return None
     chain = _chain(design, state, first.part, second.part)
     if chain is None:

@@ -5,9 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.rules import (
+    assembly,
     boring,
+    bought,
+    cap,
+    clip,
     crib,
     drilling,
+    fits,
     handling,
     meeting,
     metal,
@@ -16,6 +21,7 @@ from turnmodel.analysis.rules import (
     setup,
     tapping,
     threads,
+    tip,
 )
 
 if TYPE_CHECKING:
@@ -31,6 +37,12 @@ RULES: Final[tuple[Rule, ...]] = (
     *tapping.RULES,
     *threads.RULES,
     *screwing.RULES,
+    *assembly.RULES,
+    *bought.RULES,
+    *tip.RULES,
+    *cap.RULES,
+    *clip.RULES,
+    *fits.RULES,
     *setup.RULES,
     *handling.RULES,
     *crib.RULES,

@@ -293,8 +293,8 @@ def _saddles(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 parts=(rider.name, round_.name),
                 state=state,
                 value=saddle - diameter,
-                message=f"the saddle of {rider.name} is {saddle:.2f} mm and {round_.name} is {diameter:.2f} mm "
-                f"there: it {wrong}",
+                message=f"the saddle of {rider.name} is {saddle:.2f} mm and {round_.name} is {diameter:.2f} "
+                f"mm there: it {wrong}",
                 mend=f"cut the saddle to {diameter:.2f} mm",
             )
 
