@@ -12,7 +12,6 @@ from turnmodel.design.features.base import Feature
 from turnmodel.design.features.dimension import (
     Callout,
     Kind,
-    angled,
     callout_at,
     cross_callouts,
     span_callouts,
@@ -211,7 +210,6 @@ def _bore_callouts(hole: CrossHole | CrossTap, part: Round, words: str) -> tuple
     """Call out a hole across where it opens."""
     at, r = mm(hole.at), hole.diameter / 2
     words += " through" if hole.through else ", {1} deep" if hole.depth is not None else ""
-    words += angled(hole.angle, 2 if hole.through else 1)
     also = () if hole.depth is None else (mm(hole.depth),)
     return cross_callouts(2 * r, (at, part.radius(at - r, at + r)), words, *also)
 
@@ -280,7 +278,7 @@ class Flat(Across):
         across, count = mm(self.across), int(self.count)
         height = across / 2 if count % 2 == 0 else across - part.radius(*self.span(part))
         words = f"{count} flats, {{0}} across" if count > 1 else "flat, {0} across"
-        return span_callouts(across, self.span(part), height, words + angled(self.angle, count))
+        return span_callouts(across, self.span(part), height, words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,7 +331,7 @@ class Slot(Across):
     def callouts(self, part: Round) -> tuple[Callout, ...]:
         """Tell its width and depth, and where it begins and ends."""
         height = part.radius(*self.span(part)) - mm(self.depth)
-        words = "slot {0} wide, {1} deep" + angled(self.angle, 1)
+        words = "slot {0} wide, {1} deep"
         return span_callouts(mm(self.width), self.span(part), height, words, mm(self.depth))
 
 
@@ -380,7 +378,7 @@ class Saddle(Across):
     def callouts(self, part: Round) -> tuple[Callout, ...]:
         """Tell the diameter of the round that it sits on."""
         at = (part.length - self.rise(part), 0.0)
-        return (callout_at(Kind.CROSS, mm(self.diameter), at, "saddle ⌀{0}" + angled(self.angle, 2)),)
+        return (callout_at(Kind.CROSS, mm(self.diameter), at, "saddle ⌀{0}"),)
 
 
 cross_hole = CrossHole

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 __all__ = [
     "Callout",
     "Kind",
-    "angled",
     "callout_at",
     "cross_callouts",
     "side_callouts",
@@ -140,7 +139,8 @@ def wall_callouts(chain: Sequence[Curve], words: str = "⌀{0}") -> tuple[Callou
             found.append(callout_at(Kind.DEPTH, max(z0, z1), (max(z0, z1), r0)))
         elif abs(z1 - z0) > _LEVEL:
             included = 2 * math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
-            found.append(callout_at(Kind.ANGLE, included, _middle(curve), "{0}°"))
+            over = (curve.start, curve.end)
+            found.append(Callout(kind=Kind.ANGLE, value=included, over=over, words="{0}°"))
     return tuple(found)
 
 
@@ -151,24 +151,13 @@ def thread_name(thread: Thread, external: bool) -> str:
     --------
     >>> from turnmodel.catalog.threads import thread
     >>> thread_name(thread("M10x1"), external=True), thread_name(thread("2BA"), external=False)
-    ('M10x1-6g', '2BA')
+    ('M10×1-6g', '2BA')
     """
+    name = thread.designation.replace("x", "×")
     try:
-        found = thread_limits.limits(thread, external)
+        return f"{name}-{thread_limits.limits(thread, external).fit}"
     except UnknownName:
-        return thread.designation
-    return f"{thread.designation}-{found.fit}"
-
-
-def angled(degrees: float, count: int) -> str:
-    """Write where the first of a count [-] of features stands round the axis [degrees], unless one is at 0.
-
-    Examples
-    --------
-    >>> angled(90, 1), angled(90, 4)
-    (', at 90°', '')
-    """
-    return f", at {degrees:g}°" if degrees % (360 / count) else ""
+        return name
 
 
 def cross_callouts(value: float, mouth: Point, words: str, *also: float) -> tuple[Callout, ...]:
