@@ -1,0 +1,273 @@
+"""The sizes of a turned part that its drawing gives: each that shows on the finished part, once."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from turnmodel.design.features.across import Round
+from turnmodel.design.features.dimension import Callout, Kind, callout_at
+from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, nearest_on, shifted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from turnmodel.design.outline import Place
+    from turnmodel.design.turned import Bored, CrossCut, Turned
+
+__all__ = ["Called", "DrawnSizes", "drawn_sizes", "middle_of"]
+
+_ON: Final = 1e-6
+"""How near [mm] a point lies to a curve that it is on: far over rounding, far under any size."""
+
+_MANY: Final = 3
+"""Equal chamfers from this many on [-] are told in a note; house choice."""
+
+POINT_ANGLE: Final = 118.0
+"""Drill points of this angle [degrees] are told in a note."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Called:
+    """A callout in its place.
+
+    Parameters
+    ----------
+    callout : Callout
+        The size; ``over`` by station and radius
+    inside : bool
+        Whether it belongs to a hole
+    from_back : bool
+        Whether it counts from the back face
+    virtual : bool
+        Whether it is measured to a sharp corner that is rounded off
+    """
+
+    callout: Callout
+    inside: bool = False
+    from_back: bool = False
+    virtual: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnSizes:
+    """Every size of a part: those called out over it, the stations and depths under it, and the notes."""
+
+    labels: tuple[Called, ...]
+    stations: tuple[Called, ...]
+    notes: tuple[str, ...]
+    chamfer: tuple[float, float] | None
+    """Axial length [mm] and angle [degrees] of the chamfers that a note tells."""
+
+
+def middle_of(curve: Curve) -> Point:
+    """Find the point half-way along a curve."""
+    (z0, r0), (z1, r1) = curve.start, curve.end
+    if isinstance(curve, Line):
+        return (z0 + z1) / 2, (r0 + r1) / 2
+    z, r = curve.center
+    angle = math.atan2(r0 - r, z0 - z) + curve.sweep / 2
+    return z + curve.radius * math.cos(angle), r + curve.radius * math.sin(angle)
+
+
+def drawn_sizes(made: Turned) -> DrawnSizes:
+    """List the sizes of a part that its drawing gives."""
+    curves = [c for loop in made.body.plain.loops for c in loop]
+    outer = [called for place in made.outside for called in _outside(place, curves)]
+    edges = [callout for callout in _edges(made, curves)]
+    inner = [called for hole in made.inside for called in _inside(hole, made.length, curves)]
+    cross = [called for cut in made.across for called in _across(cut, made)]
+    chamfer, edges = _common_chamfer(edges)
+    points = [c for c in inner if c.callout.kind is Kind.ANGLE and _is_point(c.callout)]
+    labels = _once([*outer, *edges, *(c for c in inner if c not in points and not _is_station(c)), *cross])
+    stations = _once([*_stations(made, curves), *(c for c in (*inner, *cross) if _is_station(c))])
+    notes = [f"drill points {POINT_ANGLE:g}°"] if points else []
+    return DrawnSizes(
+        labels=tuple(c for c in labels if not _is_station(c)),
+        stations=tuple(stations),
+        notes=tuple(notes),
+        chamfer=chamfer,
+    )
+
+
+def _is_station(called: Called) -> bool:
+    return called.callout.kind in (Kind.STATION, Kind.DEPTH)
+
+
+def _is_point(callout: Callout) -> bool:
+    return abs(callout.value - POINT_ANGLE) < _ON
+
+
+def _on(curve: Curve, point: Point) -> bool:
+    return math.dist(nearest_on(curve, point), point) < _ON
+
+
+def _part_of(curve: Curve, nominal: Curve) -> bool:
+    """Whether a curve is a piece of another."""
+    return all(_on(nominal, p) for p in (curve.start, middle_of(curve), curve.end))
+
+
+def _straight(over: tuple[Point, Point]) -> bool:
+    return over[0] != over[1]
+
+
+def _left(callout: Callout, curves: Iterable[Curve]) -> Callout | None:
+    """Keep a callout where its place shows on the finished part: on the longest piece that is left of it."""
+    if not _straight(callout.over):
+        return callout if any(_on(c, callout.over[0]) for c in curves) else None
+    nominal = Line(start=callout.over[0], end=callout.over[1])
+    pieces = [c for c in curves if isinstance(c, Line) and _part_of(c, nominal)]
+    if not pieces:
+        return None
+    longest = max(pieces, key=lambda c: math.dist(c.start, c.end))
+    over = (longest.start, longest.end)
+    return replace(callout, over=over if over[0] <= over[1] else over[::-1])
+
+
+def _outside(place: Place, curves: Sequence[Curve]) -> list[Called]:
+    """Call out a feature outside; a corner that is rounded off is measured where it would be sharp."""
+    if not place.curves:
+        return []
+    callouts = place.feature.callouts(place.curves)  # type: ignore[union-attr]
+    left = [c for c in curves if any(_part_of(c, n) for n in place.curves)]
+    found = []
+    for callout in callouts:
+        if (kept := _left(callout, curves)) is not None:
+            found.append(Called(callout=kept))
+        elif callout.kind in (Kind.RADIUS, Kind.HALF_ANGLE) and left:
+            at = middle_of(max(left, key=lambda c: math.dist(c.start, c.end)))
+            found.append(Called(callout=replace(callout, over=(at, at))))
+        elif callout.kind is Kind.DIAMETER and not _straight(callout.over):
+            found.append(Called(callout=callout, virtual=True))
+    return found
+
+
+def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
+    """Call out the corners that are cut off or rounded: what no feature traced."""
+    nominal = [n for place in made.outside for n in place.curves]
+    for hole in made.inside:
+        for cut in hole.cuts:
+            nominal += [_stationed(c, made.length, hole.from_back) for c in cut.chain]
+    found = []
+    for curve in curves:
+        (z0, r0), (z1, r1) = curve.start, curve.end
+        if isinstance(curve, Line) and (abs(z1 - z0) < _ON or abs(r0) + abs(r1) < _ON):
+            continue
+        if any(_part_of(curve, n) for n in nominal):
+            continue
+        if isinstance(curve, Arc):
+            callout = callout_at(Kind.RADIUS, curve.radius, middle_of(curve), "R{0}")
+        elif abs(r1 - r0) < _ON:
+            continue
+        else:
+            angle = math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
+            words = f"{{0}}×{f'{angle:.1f}'.removesuffix('.0')}°"
+            callout = callout_at(Kind.CHAMFER, abs(z1 - z0), middle_of(curve), words)
+        found.append(Called(callout=callout))
+    return found
+
+
+def _common_chamfer(edges: Sequence[Called]) -> tuple[tuple[float, float] | None, list[Called]]:
+    """Take the chamfers that a note can tell: the commonest of 45 degrees, where there are many."""
+    sizes = Counter(round(c.callout.value, 6) for c in edges if c.callout.words == "{0}×45°")
+    if not sizes or max(sizes.values()) < _MANY:
+        return None, list(edges)
+    common = max(sizes, key=lambda value: (sizes[value], -value))
+    rest = [c for c in edges if c.callout.words != "{0}×45°" or round(c.callout.value, 6) != common]
+    return (common, 45.0), rest
+
+
+def _stationed(curve: Curve, length: float, from_back: bool) -> Curve:
+    """Put a curve by depths into stations."""
+    return shifted(mirrored(curve), length) if from_back else curve
+
+
+def _at_station(callout: Callout, length: float) -> Callout:
+    """Put a callout by depths from the back face into stations."""
+    a, b = ((length - z, r) for z, r in callout.over)
+    return replace(callout, over=(b, a))
+
+
+def _inside(hole: Bored, length: float, curves: Sequence[Curve]) -> list[Called]:
+    """Call out a hole: what of it shows."""
+    found = []
+    for callout in hole.feature.callouts(hole.cuts, length):
+        placed = _at_station(callout, length) if hole.from_back else callout
+        if hole.thread is not None and (callout.kind is Kind.THREAD or _thread_end(hole, callout)):
+            kept: Callout | None = _within(placed, hole)
+        else:
+            kept = _left(placed, curves)
+        if kept is not None:
+            found.append(Called(callout=kept, inside=True, from_back=hole.from_back))
+    return found
+
+
+def _thread_end(hole: Bored, callout: Callout) -> bool:
+    assert hole.thread is not None
+    return callout.kind is Kind.DEPTH and abs(callout.over[0][1] - hole.thread.thread.major_d / 2) < _ON
+
+
+def _within(callout: Callout, hole: Bored) -> Callout:
+    """Keep a thread's stretch to where it is cut."""
+    assert hole.thread is not None
+    low, high = hole.thread.start, hole.thread.end
+    over = sorted((min(max(z, low), high), r) for z, r in callout.over)
+    return replace(callout, over=(over[0], over[1]))
+
+
+def _across(cut: CrossCut, made: Turned) -> list[Called]:
+    part = Round(length=made.length, radius=lambda _a, _b: cut.surface_r)
+    return [Called(callout=callout) for callout in cut.feature.callouts(part)]
+
+
+def _stations(made: Turned, curves: Sequence[Curve]) -> list[Called]:
+    """Count off where every length outside ends, from the front face."""
+    found = []
+    for place in (p for p in made.outside if p.curves):
+        z = place.end
+        ends = [p for c in curves for p in (c.start, c.end) if abs(p[0] - z) < _ON and p[1] > _ON]
+        outer = [p for p in ends if p[1] <= _top(place, made) + _ON]
+        corner = place.curves[-1].end
+        at = max(outer or ends, key=lambda p: p[1]) if ends else corner
+        callout = callout_at(Kind.STATION, z, at)
+        found.append(Called(callout=callout, virtual=not ends and abs(z - made.length) > _ON))
+    return found
+
+
+def _top(place: Place, made: Turned) -> float:
+    """Greatest radius at a feature's end, [mm]."""
+    return max(place.curves[-1].end[1], place.radius_after)
+
+
+def _once(called: Sequence[Called]) -> list[Called]:
+    """Leave out what another callout tells already: a diameter that runs on, a station named twice."""
+    flats = [
+        c.callout
+        for c in called
+        if c.callout.kind in (Kind.DIAMETER, Kind.THREAD) and _straight(c.callout.over)
+    ]
+    found: list[Called] = []
+    for entry in called:
+        callout = entry.callout
+        z, r = callout.over[0]
+        if callout.kind is Kind.DIAMETER and not _straight(callout.over):
+            beside = any(
+                abs(f.value - callout.value) < _ON and min(abs(f.over[0][0] - z), abs(f.over[1][0] - z)) < _ON
+                for f in flats
+            )
+            same = any(
+                e.callout.kind is Kind.DIAMETER
+                and abs(e.callout.over[0][0] - z) + abs(e.callout.over[0][1] - r) < _ON
+                for e in found
+            )
+            if beside or same:
+                continue
+        if _is_station(entry) and any(
+            _is_station(e) and e.from_back == entry.from_back and abs(e.callout.value - callout.value) < _ON
+            for e in found
+        ):
+            continue
+        found.append(entry)
+    return found
