@@ -328,7 +328,7 @@ class Tap(Inside):
         return tuple(found)
 
     def callouts(self, cuts: tuple[Cut, ...], length: float) -> tuple[Callout, ...]:
-        """Tell its designation with its class, how deep it is in a part of a length [mm], and its own hole."""
+        """Tell its designation with its class, its depth in a part of a length [mm], its own hole."""
         size, crest = self.thread, self.thread.major_d / 2
         full = length if self.through or self.depth is None else mm(self.depth)
         over = ((0.0, crest), (full, crest))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.design.features.across import Round
@@ -43,12 +44,15 @@ class Called:
         Whether it counts from the back face
     virtual : bool
         Whether it is measured to a sharp corner that is rounded off
+    reach : tuple of float, optional
+        Stations between which a straight size holds, its edges not yet taken off, [mm]
     """
 
     callout: Callout
     inside: bool = False
     from_back: bool = False
     virtual: bool = False
+    reach: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +79,8 @@ def middle_of(curve: Curve) -> Point:
 def drawn_sizes(made: Turned) -> DrawnSizes:
     """List the sizes of a part that its drawing gives."""
     curves = [c for loop in made.body.plain.loops for c in loop]
-    outer = [called for place in made.outside for called in _outside(place, curves)]
-    edges = [callout for callout in _edges(made, curves)]
+    outer = [called for place in made.outside for called in _outside(place, made, curves)]
+    edges = _edges(made, curves)
     inner = [called for hole in made.inside for called in _inside(hole, made.length, curves)]
     cross = [called for cut in made.across for called in _across(cut, made)]
     chamfer, edges = _common_chamfer(edges)
@@ -126,7 +130,7 @@ def _left(callout: Callout, curves: Iterable[Curve]) -> Callout | None:
     return replace(callout, over=over if over[0] <= over[1] else over[::-1])
 
 
-def _outside(place: Place, curves: Sequence[Curve]) -> list[Called]:
+def _outside(place: Place, made: Turned, curves: Sequence[Curve]) -> list[Called]:
     """Call out a feature outside; a corner that is rounded off is measured where it would be sharp."""
     if not place.curves:
         return []
@@ -135,13 +139,26 @@ def _outside(place: Place, curves: Sequence[Curve]) -> list[Called]:
     found = []
     for callout in callouts:
         if (kept := _left(callout, curves)) is not None:
-            found.append(Called(callout=kept))
+            reach = (callout.over[0][0], callout.over[1][0]) if _straight(callout.over) else None
+            found.append(Called(callout=_with_run_out(kept, place, made), reach=reach))
         elif callout.kind in (Kind.RADIUS, Kind.HALF_ANGLE) and left:
             at = middle_of(max(left, key=lambda c: math.dist(c.start, c.end)))
             found.append(Called(callout=replace(callout, over=(at, at))))
         elif callout.kind is Kind.DIAMETER and not _straight(callout.over):
             found.append(Called(callout=callout, virtual=True))
     return found
+
+
+def _with_run_out(callout: Callout, place: Place, made: Turned) -> Callout:
+    """Add to a thread's name how long it may run out against a shoulder."""
+    if callout.kind is not Kind.THREAD:
+        return callout
+    span = next(t for t in made.body.threads if t.external and abs(t.start - place.start) < _ON)
+    ends = [b[0] - a[0] for a, b in pairwise(span.floor) if abs(a[1] - b[1]) > _ON]
+    if not ends:
+        return callout
+    words = callout.words + ", run-out {1} at most"
+    return replace(callout, words=words, also=(*callout.also, max(ends)))
 
 
 def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
@@ -218,44 +235,47 @@ def _within(callout: Callout, hole: Bored) -> Callout:
 
 
 def _across(cut: CrossCut, made: Turned) -> list[Called]:
+    """Call out what is cut across, with its angle where there are others to turn it from."""
     part = Round(length=made.length, radius=lambda _a, _b: cut.surface_r)
-    return [Called(callout=callout) for callout in cut.feature.callouts(part)]
+    found = []
+    for callout in cut.feature.callouts(part):
+        if callout.kind is Kind.STATION and callout.value < _ON:
+            continue
+        if callout.kind is Kind.CROSS and len(made.across) > 1:
+            callout = replace(callout, words=f"{callout.words}, at {_angle(cut):g}°")
+        found.append(Called(callout=callout))
+    return found
+
+
+def _angle(cut: CrossCut) -> float:
+    """Where a feature stands round the axis, [degrees]."""
+    return float(getattr(cut.feature, "angle", 0.0)) % 360
 
 
 def _stations(made: Turned, curves: Sequence[Curve]) -> list[Called]:
     """Count off where every length outside ends, from the front face."""
     found = []
     for place in (p for p in made.outside if p.curves):
-        z = place.end
+        z, corner = place.end, place.curves[-1].end
         ends = [p for c in curves for p in (c.start, c.end) if abs(p[0] - z) < _ON and p[1] > _ON]
-        outer = [p for p in ends if p[1] <= _top(place, made) + _ON]
-        corner = place.curves[-1].end
+        outer = [p for p in ends if p[1] <= max(corner[1], place.radius_after) + _ON]
         at = max(outer or ends, key=lambda p: p[1]) if ends else corner
         callout = callout_at(Kind.STATION, z, at)
         found.append(Called(callout=callout, virtual=not ends and abs(z - made.length) > _ON))
     return found
 
 
-def _top(place: Place, made: Turned) -> float:
-    """Greatest radius at a feature's end, [mm]."""
-    return max(place.curves[-1].end[1], place.radius_after)
-
-
 def _once(called: Sequence[Called]) -> list[Called]:
     """Leave out what another callout tells already: a diameter that runs on, a station named twice."""
-    flats = [
-        c.callout
-        for c in called
-        if c.callout.kind in (Kind.DIAMETER, Kind.THREAD) and _straight(c.callout.over)
-    ]
+    flats = [(c.callout.value, c.reach) for c in called if c.reach is not None]
     found: list[Called] = []
     for entry in called:
         callout = entry.callout
         z, r = callout.over[0]
         if callout.kind is Kind.DIAMETER and not _straight(callout.over):
             beside = any(
-                abs(f.value - callout.value) < _ON and min(abs(f.over[0][0] - z), abs(f.over[1][0] - z)) < _ON
-                for f in flats
+                abs(value - callout.value) < _ON and min(abs(end - z) for end in reach) < _ON
+                for value, reach in flats
             )
             same = any(
                 e.callout.kind is Kind.DIAMETER
@@ -265,7 +285,9 @@ def _once(called: Sequence[Called]) -> list[Called]:
             if beside or same:
                 continue
         if _is_station(entry) and any(
-            _is_station(e) and e.from_back == entry.from_back and abs(e.callout.value - callout.value) < _ON
+            _is_station(e)
+            and (e.from_back, e.inside) == (entry.from_back, entry.inside)
+            and abs(e.callout.value - callout.value) < _ON
             for e in found
         ):
             continue

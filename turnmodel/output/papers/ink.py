@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 from turnmodel.output.papers.lettering import ascent, descent, width
@@ -208,8 +209,7 @@ def arrow(tip: Point, towards: Point, length: float = 2.5) -> Fill:
 
 def joined(points: Sequence[Point], pen: Pen, layer: Layer) -> list[Stroke]:
     """Draw straight lines from point to point, those of no length left out."""
-    pairs = zip(points[:-1], points[1:], strict=True)
-    return [Stroke(a, b, pen, layer) for a, b in pairs if math.dist(a, b) > 1e-9]
+    return [Stroke(a, b, pen, layer) for a, b in pairwise(points) if math.dist(a, b) > 1e-9]
 
 
 def moved(items: Iterable[Item], dx: float, dy: float) -> list[Item]:

@@ -36,7 +36,7 @@ def spread(
     gap: float,
     most_rows: int = 4,
 ) -> Spread | None:
-    """Stand labels over their anchors in their order, the leader of a farther row between those of a nearer.
+    r"""Stand labels over their anchors in their order, leaders of a farther row between those of a nearer.
 
     Parameters
     ----------
@@ -60,7 +60,7 @@ def spread(
     Notes
     -----
     With labels dealt to the rows in turn, that nothing meets is a set of differences
-    :math:`x_j - x_i \\ge c_{ij}`: two labels of a row stand a gap apart, and the leader of a farther row
+    :math:`x_j - x_i \ge c_{ij}`: two labels of a row stand a gap apart, and the leader of a farther row
     passes a nearer label at half a gap. The nearest such middles are found by Dykstra's projections and then
     pushed until every difference holds, so that what is returned is proven free.
 
