@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
 
-__all__ = ["PartReport", "Report", "StateReport", "as_json", "examined", "report"]
+__all__ = ["PartReport", "Report", "StateReport", "as_json", "examined", "judged", "report"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +71,13 @@ def examined(design: Design, tools: Toolbox | None = None) -> Examined:
     )
 
 
+def judged(seen: Examined) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """Hold a design to every rule: all findings, worst first, and those of them that it accepts."""
+    rules = ruled(RULES, seen.design, seen.tools)
+    found, taken = accepted((finding for rule in rules for finding in rule.check(seen, rule)), seen.design)
+    return worst_first(found), taken
+
+
 def report(
     design: Design, parameters: Mapping[str, Any], *, tools: Toolbox | None = None, solids: bool = False
 ) -> Report:
@@ -99,9 +106,9 @@ def report(
     DesignFaults, ToolFaults
         If the design or the tools name a rule that there is not
     """
-    rules = ruled(RULES, design, tools or assumed_tools())
+    ruled(RULES, design, tools or assumed_tools())  # a wrong name is told before any work is done
     seen = examined(design, tools)
-    findings, taken = accepted((finding for rule in rules for finding in rule.check(seen, rule)), design)
+    findings, taken = judged(seen)
     return Report(
         design=design.name,
         parameters=dict(parameters),
@@ -118,7 +125,7 @@ def report(
             name: StateReport(weight=seen.states[name], meetings=seen.meetings[name])
             for name in design.states
         },
-        findings=worst_first(findings),
+        findings=findings,
         accepted=taken,
     )
 

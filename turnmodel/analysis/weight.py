@@ -124,6 +124,7 @@ class StateWeight:
         return self.inertia[2][2]
 
 
+@lru_cache(maxsize=1024)
 def part_weight(part: Part, *, of: str | None = None) -> PartWeight:
     r"""Weigh a part.
 
@@ -269,11 +270,17 @@ def extent(part: Part, matrix: Matrix) -> tuple[float, float]:
             rings = [p for loop in made.body.plain.loops for c in loop for p in (c.start, c.end)]
             ends = [origin + z * lean + s * r * across for z, r in rings for s in (-1, 1)]
         return min(ends), max(ends)
-    ends = []
-    for k in range(_STRIP_STEPS + 1):
-        x, z, heading = mid_line(made, made.length * k / _STRIP_STEPS)
-        for side in (-0.5, 0.5):
-            off = side * made.thickness
-            point = (x - off * math.sin(heading), 0.0, z + off * math.cos(heading))
-            ends.append(point_at(matrix, point)[2])
+    ends = [point_at(matrix, point)[2] for point in _strip_skin(made)]
     return min(ends), max(ends)
+
+
+@lru_cache(maxsize=512)
+def _strip_skin(made: Strip) -> tuple[tuple[float, float, float], ...]:
+    """Points on both sides of a strip along its middle, [mm]."""
+    half = made.thickness / 2
+    middle = [mid_line(made, made.length * k / _STRIP_STEPS) for k in range(_STRIP_STEPS + 1)]
+    return tuple(
+        (x - off * math.sin(heading), 0.0, z + off * math.cos(heading))
+        for x, z, heading in middle
+        for off in (-half, half)
+    )

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
-__all__ = ["Script", "load", "read_script"]
+__all__ = ["Script", "design_of", "load", "read_script"]
 
 _KINDS: Mapping[type, str] = {float: "a number", int: "a whole number", str: "a text", bool: "true or false"}
 
@@ -57,14 +57,19 @@ def load(path: Path, settings: Mapping[str, str] | None = None) -> tuple[Design,
     OptionError
         If a parameter's name or value is wrong
     """
-    script = read_script(path)
+    return design_of(read_script(path), settings)
+
+
+def design_of(script: Script, settings: Mapping[str, str] | None = None) -> tuple[Design, dict[str, Any]]:
+    """Build the design of a script that has been read, as `load` does of one that has not."""
     values = {**script.parameters, **_settings(script, settings or {})}
-    with _running(script.module, path):
+    with _running(script.module, script.path):
         made = script.function(**values)
     if not isinstance(made, Design):
         raise ScriptError(
             "design() returned " + ("nothing" if made is None else type(made).__name__),
-            "it must return a Design", _first_line(path, script.function), "end it with return Design(...)",
+            "it must return a Design", _first_line(script.path, script.function),
+            "end it with return Design(...)",
         )  # fmt: skip
     return made, values
 

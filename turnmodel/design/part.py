@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from turnmodel.catalog import bars, materials, refills
+from turnmodel.design.alike import alike
 from turnmodel.design.face import End, Face
 from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive, short
 from turnmodel.design.script import script_place
@@ -144,15 +145,17 @@ class Part:
         TurnedPart
             The description; what is wrong with it is told when the design is built
         """
-        return TurnedPart(
-            name=name,
-            material=material,
-            stock=Stock(stock) if isinstance(stock, str) else stock,
-            outside=_listed(outside),
-            from_front=_listed(from_front),
-            from_back=_listed(from_back),
-            across=_listed(across),
-            finish=finish,
+        return alike(
+            TurnedPart(
+                name=name,
+                material=material,
+                stock=Stock(stock) if isinstance(stock, str) else stock,
+                outside=_listed(outside),
+                from_front=_listed(from_front),
+                from_back=_listed(from_back),
+                across=_listed(across),
+                finish=finish,
+            )
         )
 
     @staticmethod
@@ -193,15 +196,17 @@ class Part:
         StripPart
             The description; what is wrong with it is told when the design is built
         """
-        return StripPart(
-            name=name,
-            material=material,
-            thickness=thickness,
-            widths=tuple(widths) if isinstance(widths, list) else widths,
-            corner=corner,
-            holes={} if holes is None else holes,
-            side=tuple(side) if isinstance(side, list) else side,
-            finish=finish,
+        return alike(
+            StripPart(
+                name=name,
+                material=material,
+                thickness=thickness,
+                widths=tuple(widths) if isinstance(widths, list) else widths,
+                corner=corner,
+                holes={} if holes is None else holes,
+                side=tuple(side) if isinstance(side, list) else side,
+                finish=finish,
+            )
         )
 
 
@@ -288,7 +293,7 @@ def bought(
     """
     if refill is None and not outside:
         refill = name
-    return BoughtPart(name=name, refill=refill, outside=_listed(outside), mass=mass)
+    return alike(BoughtPart(name=name, refill=refill, outside=_listed(outside), mass=mass))
 
 
 @lru_cache(maxsize=512)
@@ -354,16 +359,9 @@ def part_faults(part: Part) -> tuple[Fault, ...]:
 
 
 def _located(fault: Fault, part: Part) -> Fault:
-    if fault.where is not None:
-        return fault
-    return Fault(
-        part=fault.part,
-        feature=fault.feature,
-        given=fault.given,
-        rule=fault.rule,
-        mend=fault.mend,
-        where=part.where,
-    )
+    """Give a fault the part's own name and line where it has none."""
+    name = part.name if named_well(part) else "part"
+    return replace(fault, part=name, where=fault.where or part.where)
 
 
 def built(part: Part) -> Built:
