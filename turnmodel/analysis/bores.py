@@ -12,7 +12,9 @@ from turnmodel.geometry.tolerance import SAME_MM
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from turnmodel.design.turned import Bored, Turned
+    from turnmodel.design.bored import Bored
+    from turnmodel.design.features.inside import Cut
+    from turnmodel.design.turned import Turned
     from turnmodel.geometry.curve import Point
 
 __all__ = ["Hollow", "alone", "hollows"]
@@ -41,25 +43,18 @@ def hollows(made: Turned) -> tuple[Hollow, ...]:
     Returns
     -------
     tuple of Hollow
-        One for each feature; a tap's is its mouth, and its tapping drill where it needs one
+        One for each feature, its mouth included; a tap's with its tapping drill where it needs one
     """
-    found: list[Hollow] = []
-    for bored in made.inside:
-        before = [wall for hollow in found for wall in hollow.walls]
-        hole = Hole(
-            length=made.length, walls=tuple(_seen(wall, made.length, bored.from_back) for wall in before)
-        )
-        chains = (cut.chain for cut in bored.feature.cuts(hole))
-        walls = ((chain[0].start, *(curve.end for curve in chain)) for chain in chains)
-        found.append(
-            Hollow(bored=bored, walls=tuple(_seen(wall, made.length, bored.from_back) for wall in walls))
-        )
-    return tuple(found)
+    return tuple(
+        Hollow(bored=bored, walls=tuple(_wall(cut, made.length, bored.from_back) for cut in bored.cuts))
+        for bored in made.inside
+    )
 
 
-def _seen(wall: tuple[Point, ...], length: float, back: bool) -> tuple[Point, ...]:
-    """Turn stations into depths from the back and the other way round."""
-    return tuple((length - z, r) for z, r in wall) if back else wall
+def _wall(cut: Cut, length: float, back: bool) -> tuple[Point, ...]:
+    """Lay a cut's chain, told in depths, along the stations of a part."""
+    points = (cut.chain[0].start, *(curve.end for curve in cut.chain))
+    return tuple((length - z, r) for z, r in points) if back else points
 
 
 def alone(own: Hollow, among: Sequence[Hollow]) -> tuple[tuple[float, float], ...]:

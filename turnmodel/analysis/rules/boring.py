@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import alone, hollows
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.inside import Bore
@@ -71,8 +72,8 @@ def _reach(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 value=cut / bar,
                 message=f"{part}, {title}: a bar that enters it, {bar:.1f} mm thick, stands out {cut:.1f} mm "
                 f"or {cut / bar:.1f} of its diameters, and will bend",
-                mend=f"bore no more than {most * bar:.1f} mm, or {cut / most / _BAR_SHARE:.1f} mm wide; "
-                "a carbide bar reaches half as far again",
+                mend=f"bore no more than {at_most(most * bar)} mm, or make it "
+                f"{at_least(cut / most / _BAR_SHARE)} mm wide; a carbide bar reaches half as far again",
             )
 
 

@@ -65,7 +65,7 @@ def _holes(made: Turned) -> Iterator[_Hole]:
             wide = feature.diameter
             thread = next((t for d, t in taps if d is not None and abs(d - wide) < CONTACT_MM), None)
             yield _Hole(title=title, station=station, diameter=wide, thread=thread)
-        elif isinstance(feature, Tap) and len(hollow.walls) > (feature.mouth is None):
+        elif isinstance(feature, Tap) and len(hollow.walls) > 1:
             wide = tap_drill(feature.thread).drill.diameter
             yield _Hole(title=title, station=station, diameter=wide, thread=feature.thread)
     for cut in made.across:

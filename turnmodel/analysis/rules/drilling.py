@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import Hollow, alone, hollows
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.mends import at_least
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.drills import nearest_drills, standard_drills
 from turnmodel.catalog.toolbox import owned_drill
@@ -157,7 +158,7 @@ def _flutes(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 mends.append(f"use a long-series drill, {long.flute:g} mm of flute")
             if d.feature.through and d.cut / 2 <= flute:
                 mends.append("drill it from both ends")
-            mends.append(f"open the first {d.start + d.cut - flute:.1f} mm wider")
+            mends.append(f"open the first {at_least(d.start + d.cut - flute, 0.1)} mm wider")
             mends.append(f"withdraw it every {d.feature.diameter:g} mm")
             what = f"the cut is {d.cut:.1f} mm deep, and {carry}"
             yield _told(rule, d, what, value=d.cut / d.tool.flute, mend=", or ".join(mends))
@@ -186,9 +187,8 @@ def _held(seen: Examined, rule: Rule) -> Iterator[Finding]:
         reached = Severity.CAUTION if mends else Severity.FAULT
         if not mends:
             longest = long if long is not None and long.overall > d.tool.overall else d.tool
-            mends = [
-                f"make it {least - longest.overall + d.end:.1f} mm shallower, for a {longest.name} drill"
-            ]
+            less = at_least(d.end + least - longest.overall, 0.1)
+            mends = [f"make it {less} mm shallower, for a {longest.name} drill"]
         yield _told(rule, d, what, value=left, mend=", or ".join(mends), severity=reached)
 
 

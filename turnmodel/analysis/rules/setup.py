@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.bars import bar_size, standard_bars
 from turnmodel.catalog.materials import material
 from turnmodel.catalog.toolbox import least_bar
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
-from turnmodel.geometry.region import bounds
+from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
 from turnmodel.units import in_mm
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
+    from turnmodel.design.outline import Place
 
 __all__ = ["RULES", "turned_parts"]
 
@@ -53,31 +55,31 @@ def _next_bar(diameter: float, like: str) -> str:
 def _finish_cut(seen: Examined, rule: Rule) -> Iterator[Finding]:
     least = rule.limit or 0.0
     for part, made in turned_parts(seen):
-        widest, stock = 2 * bounds(made.body.plain).r1, part.stock.diameter
+        place, widest = _widest_place(made)
+        stock = part.stock.diameter
         left = stock - widest
         if left > least - CONTACT_MM:
             continue
-        title, station = _widest_place(made)
         what = f"the bar of {part.stock.size} leaves {left:.2f} mm on the diameter for a finish cut"
         if drawn := left < CONTACT_MM:
             what = f"at {in_mm(widest)} the bar's own skin stays, as bright and round as it was bought"
         bar = _next_bar(widest + least, part.stock.size)
         yield rule.finding(
             parts=(part.name,),
-            feature=title,
-            station=station,
+            feature=place.title,
+            station=place.start,
             severity=Severity.NOTE if drawn else None,
             value=left,
-            message=f"{part.name}, {title}: {what}",
-            mend=f"for a finish cut take a bar of {bar}, or turn it to {in_mm(stock - least)}",
+            message=f"{part.name}, {place.title}: {what}",
+            mend=f"for a finish cut take a bar of {bar}, or turn it to {at_most(stock - least)} mm",
         )
 
 
-def _widest_place(made: Turned) -> tuple[str, float]:
-    """Find the outside feature that is widest: its title and where it starts, [mm]."""
-    places = [place for place in made.outside if place.curves]
-    place = max(places, key=lambda p: max(r for c in p.curves for _, r in (c.start, c.end)))
-    return place.title, place.start
+def _widest_place(made: Turned) -> tuple[Place, float]:
+    """Find the outside feature that is widest, and its diameter, [mm]."""
+    widths = [(2 * max(box(c).r1 for c in place.curves), place) for place in made.outside if place.curves]
+    width, place = max(widths, key=lambda pair: pair[0])
+    return place, width
 
 
 def _bar_owned(seen: Examined, rule: Rule) -> Iterator[Finding]:
@@ -138,7 +140,8 @@ def _bar_length(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 value=left,
                 message=f"{part.name}: faced and parted off it takes {need:.1f} mm of bar, and the longest "
                 f"{part.stock.size} leaves {max(left, 0.0):.1f} mm to hold",
-                mend=f"take a bar {need + least:.1f} mm long, or make the part {least - left:.1f} mm shorter",
+                mend=f"take a bar {at_least(need + least, 0.1)} mm long, or make the part "
+                f"{at_least(least - left)} mm shorter",
             )
 
 
@@ -163,7 +166,7 @@ def _bar_in_lathe(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 limit=lathe.spindle_bore,
                 severity=Severity.NOTE,
                 message=f"{what} pass through the spindle, {lathe.spindle_bore:g} mm",
-                mend=f"saw off {length:.0f} mm: the part, and a diameter and a half to hold",
+                mend=f"saw off {at_least(length, 1)} mm: the part, and a diameter and a half to hold",
             )
 
 
@@ -173,7 +176,7 @@ def _overhang(seen: Examined, rule: Rule) -> Iterator[Finding]:
         out, wide = _needed(seen, made), part.stock.diameter
         if out > most * wide * (1 + 1e-9):
             held = made.length - (out - most * wide)
-            shorter = f"make it {held:.1f} mm long, " if held > 0 else ""
+            shorter = f"make it {at_most(held)} mm long, " if held > 0 else ""
             bar = _next_bar(out / most, part.stock.size)
             yield rule.finding(
                 parts=(part.name,),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import Hollow, hollows
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.run_outs import tap_lead
 from turnmodel.catalog.tapping import percent_of_thread, tap_drill
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
     from turnmodel.catalog.threads import Thread
-    from turnmodel.design.turned import Bored
+    from turnmodel.design.bored import Bored
 
 __all__ = ["RULES", "percents", "tapped_d"]
 
@@ -123,9 +124,9 @@ def _bottom(seen: Examined, rule: Rule) -> Iterator[Finding]:
         if open_to > made.length - SAME_MM or room - lead.high >= clear - _ROUNDING:
             continue
         short, least = open_to - (lead.high + clear) * thread.pitch, tap_lead("bottoming")
-        mends = [f"drill it {full + (lead.high + clear) * thread.pitch:.2f} mm deep"]
+        mends = [f"drill it {at_least(full + (lead.high + clear) * thread.pitch)} mm deep"]
         if short > thread.pitch:
-            mends.append(f"tap it {short:.2f} mm deep")
+            mends.append(f"tap it {at_most(short)} mm deep")
         if lead.high > least.high and room >= least.high + clear - _ROUNDING:
             mends.append('finish with a bottoming tap, lead="bottoming"')
         what = (

@@ -30,14 +30,14 @@ def test_a_hole_deeper_than_the_flutes_is_found():
         "carry chips out of 33 mm"
     )
     assert finding.mend == (
-        "use a long-series drill, 66 mm of flute, or open the first 0.9 mm wider, or withdraw it every 3 mm"
+        "use a long-series drill, 66 mm of flute, or open the first 1 mm wider, or withdraw it every 3 mm"
     )
     assert not found("drill flutes", plain(LONG, from_back=[drill("3 mm", depth=32)]))
 
 
 def test_a_wider_mouth_lets_the_chips_out():
     """Opened wider by the figure of the mend, the same hole is left to the flutes."""
-    opened = [drill("4 mm", depth=0.91), drill("3 mm", depth=33)]
+    opened = [drill("4 mm", depth=1), drill("3 mm", depth=33)]
 
     assert not found("drill flutes", plain(LONG, from_back=opened))
 
@@ -90,8 +90,8 @@ def test_a_hole_that_no_drill_reaches_is_a_fault():
     (finding,) = found("drill held", plain(long, from_back=[drill("3 mm", depth=95)]))
 
     assert finding.severity is Severity.FAULT
-    assert finding.mend == "make it 5.9 mm shallower, for a 3 mm long drill"
-    (better,) = found("drill held", plain(long, from_back=[drill("3 mm", depth=95 - 5.91)]))
+    assert finding.mend == "make it 6 mm shallower, for a 3 mm long drill"
+    (better,) = found("drill held", plain(long, from_back=[drill("3 mm", depth=95 - 6)]))
     assert better.severity is Severity.CAUTION
 
 
@@ -152,7 +152,7 @@ def test_a_bore_too_deep_for_its_bar_is_found():
     (finding,) = found("bore reach", plain(LONG, from_back=[bore(8, depth=30)]))
 
     assert finding.value == pytest.approx(5.0, abs=ROUNDING)
-    assert (finding.mend or "").startswith("bore no more than 24.0 mm, or 10.0 mm wide")
+    assert (finding.mend or "").startswith("bore no more than 24 mm, or make it 10 mm wide")
     assert not found("bore reach", plain(LONG, from_back=[bore(8, depth=24)]))
     assert not found("bore reach", plain(LONG, from_back=[bore(10, depth=30)]))
 
@@ -197,7 +197,7 @@ def test_a_blind_hole_has_room_for_the_tap(lead, least):
     assert finding.severity is Severity.CAUTION
     assert (finding.limit, finding.unit) == (1.0, "pitches")
     assert finding.value == pytest.approx(0.5, abs=ROUNDING)
-    assert (finding.mend or "").startswith(f"drill it {least:.2f} mm deep, or tap it 7.50 mm deep")
+    assert (finding.mend or "").startswith(f"drill it {least} mm deep, or tap it 7.5 mm deep")
     assert not found(
         "blind tap", plain(from_back=[drill("7 mm", depth=least), tap("M8x1", depth=8, lead=lead)])
     )

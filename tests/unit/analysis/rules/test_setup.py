@@ -75,7 +75,7 @@ def test_a_bar_too_short_to_hold_is_found():
 
     assert finding.value == pytest.approx(6.0, abs=EPS)
     assert finding.limit == 15.0
-    assert finding.mend == "take a bar 49.0 mm long, or make the part 9.0 mm shorter"
+    assert finding.mend == "take a bar 49 mm long, or make the part 9 mm shorter"
     assert not found("bar length", plain(), tools=racked(OwnedBar(diameter=20.0, length=49.0)))
     assert not found("bar length", plain(length=21.0), tools=racked(OwnedBar(diameter=20.0, length=40.0)))
     assert not found("bar length", plain(), tools=racked(OwnedBar(diameter=20.0)))
@@ -104,7 +104,7 @@ def test_work_that_stands_out_too_far_is_found():
 
     assert finding.severity is Severity.CAUTION
     assert finding.value == pytest.approx(3.7, abs=EPS)
-    assert finding.mend == "support its free end with a centre, make it 56.0 mm long, or take a bar of 25 mm"
+    assert finding.mend == "support its free end with a centre, make it 56 mm long, or take a bar of 25 mm"
     assert not found("overhang", plain(length=56))
     assert not found("overhang", plain(length=70, stock="25 mm"))
 
