@@ -136,7 +136,7 @@ def _along(moving: Body, fixed: Body, sense: int, manner: Manner) -> tuple[Way, 
         found = axial_travel(one, other, sense)
         if found.distance < best.distance:
             at = None if found.fixed_at is None else found.fixed_at[0]
-            best, met = Way(distance=found.distance, at=at, short=shortfall(one, other, found, sense)), found
+            best, met = Way(distance=found.distance, at=at, short=shortfall(one, other, sense)), found
     return best, met
 
 
@@ -166,7 +166,7 @@ def _less(region: Region, taken: Iterable[Region]) -> Region:
     return difference(region, *regions) if regions else region
 
 
-def shortfall(moving: Region, fixed: Region, found: Travel, sense: int) -> float | None:
+def shortfall(moving: Region, fixed: Region, sense: int) -> float | None:
     r"""Tell by how much more the diameter of a way must be for a body to pass.
 
     .. math:: s = 2 \max_{z \le z'} (r_\mathrm{moving}(z) - r_\mathrm{fixed}(z'))
@@ -177,8 +177,6 @@ def shortfall(moving: Region, fixed: Region, found: Travel, sense: int) -> float
     ----------
     moving, fixed : Region
         The bodies in one frame
-    found : Travel
-        Where they meet
     sense : int
         +1 towards greater stations, -1 towards lesser, [-]
 
@@ -191,52 +189,43 @@ def shortfall(moving: Region, fixed: Region, found: Travel, sense: int) -> float
     --------
     >>> from turnmodel.geometry.region import ring
     >>> pin, plate = ring(0, 10.0, 8), ring(25.0, 30, 20, 6)
-    >>> shortfall(pin, plate, axial_travel(pin, plate), 1)
+    >>> shortfall(pin, plate, 1)
     2.0
     """
-    if found.moving_at is None or found.fixed_at is None:
-        return None
     if sense < 0:
         moving, fixed = flipped(moving), flipped(fixed)
-        z_moving, z_fixed = -found.moving_at[0], -found.fixed_at[0]
-    else:
-        z_moving, z_fixed = found.moving_at[0], found.fixed_at[0]
-    gaps = [
-        _worst(_edges(moving, -1), _edges(fixed, 1), z_fixed, hole_ahead=True),
-        _worst(_edges(fixed, -1), _edges(moving, 1), z_moving, hole_ahead=False),
+    wants = [
+        _worst(_bounding(moving, -1), _bounding(fixed, 1), 1),
+        _worst(_bounding(fixed, -1), _bounding(moving, 1), -1),
     ]
-    return min((gap for gap in gaps if gap is not None), default=None)
+    return min((want for want in wants if want is not None), default=None)
 
 
-def _edges(region: Region, sense: int) -> list[tuple[float, float]]:
-    """Ends and tops of the pieces that bound a region from below (sense 1) or above (sense -1)."""
-    found: list[tuple[float, float]] = []
-    for p in pieces(region.loops):
-        if p.sense == sense:
-            found += [(p.z0, p.r0), (p.z1, p.r1), *_top(p)]
-    return found
+def _bounding(region: Region, sense: int) -> list[Piece]:
+    """Pieces that bound a region from below (sense 1) or above (sense -1)."""
+    return [p for p in pieces(region.loops) if p.sense == sense]
 
 
-def _top(p: Piece) -> list[tuple[float, float]]:
-    if p.side and p.z0 < p.center[0] < p.z1:
-        return [(p.center[0], p.center[1] + p.side * p.radius)]
-    return []
+def _worst(outside: list[Piece], hole: list[Piece], side: int) -> float | None:
+    """Compare an outside with a hole that lies ahead of it (1) or comes from behind (-1), on diameter.
+
+    Of two straight pieces the difference is greatest at ends, or where both are at one station.
+    """
+    worst = 0.0
+    for p in outside:
+        for q in hole:
+            behind, ahead = (p, q) if side > 0 else (q, p)
+            if behind.z0 >= ahead.z1 - CONTACT_MM:
+                continue
+            if min(q.low, q.high) <= CONTACT_MM:
+                return None
+            low, high = max(p.z0, q.z0), min(p.z1, q.z1)
+            pairs = [*product(_stations(p), _stations(q)), *((z, z) for z in (low, high) if low < high)]
+            worst = max(
+                worst, max((p.at(z) - q.at(at) for z, at in pairs if (at - z) * side >= 0), default=0.0)
+            )
+    return 2 * worst
 
 
-def _worst(
-    outside: list[tuple[float, float]],
-    hole: list[tuple[float, float]],
-    meets: float,
-    *,
-    hole_ahead: bool,
-) -> float | None:
-    """By how much an outside is wider than a hole it must still pass, on diameter; None without a hole."""
-    if hole_ahead:
-        hole = [p for p in hole if p[0] >= meets - CONTACT_MM]
-        pairs = [(z, r, h) for (z, r), (at, h) in product(outside, hole) if z <= at + CONTACT_MM]
-    else:
-        hole = [p for p in hole if p[0] <= meets + CONTACT_MM]
-        pairs = [(z, r, h) for (z, r), (at, h) in product(outside, hole) if at <= z + CONTACT_MM]
-    if not pairs or min(h for _, _, h in pairs) <= CONTACT_MM:
-        return None
-    return 2 * max(r - h for _, r, h in pairs)
+def _stations(p: Piece) -> list[float]:
+    return [p.z0, p.z1, *([p.center[0]] if p.side and p.z0 < p.center[0] < p.z1 else [])]
