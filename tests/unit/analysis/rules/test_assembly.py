@@ -67,8 +67,9 @@ def test_a_flange_in_a_recess_is_trapped():
         bored = [bore(hole, through=True), recess(10, width=6, depth=18)]
         return plain(cylinder(16, 30), name="shell", from_front=bored)
 
-    bead = plain(cylinder(5, 12), cylinder(9, 2), cylinder(5, 12), name="bead")
-    held = [joint.seat(bead.face("front"), shell(6).face("back"), gap=-27.0)]
+    shank = (cylinder(5, 12), cylinder(9, 2), cylinder(5, 13), shoulder("stop"), cylinder(14, 3))
+    bead = plain(*shank, name="bead")
+    held = [joint.seat(bead.face("stop"), shell(6).face("back"))]
     (finding,) = found(ORDER, shell(6), bead, joints=held)
 
     assert finding.value == pytest.approx(-3.0)
