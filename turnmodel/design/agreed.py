@@ -119,7 +119,8 @@ def _twice(parts: Iterable[Part]) -> list[Fault]:
 
 def _joint_faults(joint: Joint, sound: Mapping[str, Part]) -> tuple[Fault, ...]:
     """Hold a joint to its own figures and to faces that its parts have."""
-    ledger = Ledger(part=joint.moving.part if isinstance(joint.moving, Face) else "joint")
+    known = isinstance(joint.moving, Face) and isinstance(joint.moving.part, str)
+    ledger = Ledger(part=joint.moving.part if known else "joint")
     check_fields(joint, ledger, joint.word)
     for face in (joint.moving, joint.fixed):
         if not isinstance(face, Face):
@@ -128,7 +129,7 @@ def _joint_faults(joint: Joint, sound: Mapping[str, Part]) -> tuple[Fault, ...]:
             ledger.fault(joint.word, given, "must be a face", f'write {owner}.face("back")', joint.where)
         elif not isinstance(face.name, str):
             ledger.fault(joint.word, f"face {short(face.name)}", "must be a text", None, joint.where)
-        elif isinstance(face.part, str) and face.part in sound and isinstance(joint.fixed, Face):
+        elif known and isinstance(joint.fixed, Face) and isinstance(face.part, str) and face.part in sound:
             try:
                 surface(sound[face.part], face)
             except TurnmodelError as error:
