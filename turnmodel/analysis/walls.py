@@ -1,8 +1,8 @@
 """The metal left in a turned part: its surface sorted into outside and inside, and what lies between.
 
-A surface that runs within 30 degrees of the axis bounds a *wall*; a steeper one is a *face*: a floor, a step,
-the point of a drill, a chamfer. Walls are measured from wall to wall, floors from face to face where both
-cover one radius, and the rim of a mouth along its end face. So each place where metal is thin is found once.
+A surface that runs within 40 degrees of the axis is a *wall*; a steeper one is a *face*: a floor, a step, the
+point of a drill, a chamfer. Walls are measured from whatever slopes inside to whatever slopes outside, floors
+from face to face where both cover one radius, and the rim of a mouth along its end face.
 """
 
 from __future__ import annotations
@@ -39,16 +39,16 @@ __all__ = [
     "walls",
 ]
 
-_STEEP: Final = math.tan(math.radians(30))
-"""Slope from which a surface is a face (house choice): under a drill's point, a countersink and a chamfer of
-45 degrees, over the taper of a nose."""
+_STEEP: Final = math.radians(40)
+"""Angle [rad] to the axis from which a surface is a face (house choice): under that of a drill's point, of
+countersinks of 82 and 90 degrees and of a chamfer, over that of a nose."""
 
 
 class Kind(StrEnum):
     """What a piece of surface is."""
 
     WALL = "wall"
-    """It runs along the axis, within 30 degrees."""
+    """It runs along the axis, within 40 degrees."""
     FACE = "face"
     """A floor, a step or a shoulder."""
     END = "end"
@@ -126,36 +126,23 @@ def _outer(chain: Sequence[Curve]) -> Iterator[Skin]:
     steep = [_steep(curve) for curve in chain]
     inner = [k for k, is_face in enumerate(steep) if not is_face]
     for k, curve in enumerate(chain):
-        if not steep[k] or _in_groove(chain, steep, k):
-            kind = Kind.WALL
-        else:
-            kind = Kind.FACE if inner and inner[0] < k < inner[-1] else Kind.END
-        yield Skin(curve, inside=False, kind=kind)
-
-
-def _in_groove(chain: Sequence[Curve], steep: Sequence[bool], k: int) -> bool:
-    """Tell whether a face is a side of a groove that ends in a sharp bottom, where it stands for a wall."""
-    for a, b in ((k - 1, k), (k, k + 1)):
-        if a >= 0 and b < len(chain) and steep[a] and steep[b]:
-            down, up = chain[a], chain[b]
-            if down.start[1] > down.end[1] + SAME_MM and up.end[1] > up.start[1] + SAME_MM:
-                return True
-    return False
+        kind = Kind.FACE if inner and inner[0] < k < inner[-1] else Kind.END
+        yield Skin(curve, inside=False, kind=kind if steep[k] else Kind.WALL)
 
 
 def _steep(curve: Curve) -> bool:
     if isinstance(curve, Arc):
         middle = (curve.start[0] + curve.end[0]) / 2
-        return abs(middle - curve.center[0]) > curve.radius / 2
+        return abs(middle - curve.center[0]) > curve.radius * math.sin(_STEEP)
     (z0, r0), (z1, r1) = curve.start, curve.end
-    return abs(r1 - r0) >= _STEEP * abs(z1 - z0)
+    return abs(r1 - r0) >= math.tan(_STEEP) * abs(z1 - z0)
 
 
 def _by_slope(curve: Curve) -> list[Curve]:
     """Cut an arc where it begins to be a face."""
     if isinstance(curve, Line):
         return [curve]
-    marks = [curve.center[0] + side * curve.radius / 2 for side in (-1, 1)]
+    marks = [curve.center[0] + side * curve.radius * math.sin(_STEEP) for side in (-1, 1)]
     low, high = sorted((curve.start[0], curve.end[0]))
     inner = sorted(z for z in marks if low + SAME_MM < z < high - SAME_MM)
     if curve.end[0] < curve.start[0]:
@@ -237,7 +224,7 @@ def _behind_mouths(made: Turned, behind: float) -> tuple[float, float]:
 
 
 def walls(made: Turned, behind: float) -> tuple[Gap, ...]:
-    """Measure the wall that each stretch of a hole leaves to the outside.
+    """Measure the wall that each stretch of the holes leaves to the outside.
 
     Parameters
     ----------
@@ -249,16 +236,17 @@ def walls(made: Turned, behind: float) -> tuple[Gap, ...]:
     Returns
     -------
     tuple of Gap
-        One for each wall inside, from the point inside to that outside, [mm]
+        One for each stretch that is no flat floor, from the point inside to that outside, [mm]
 
     Notes
     -----
     Exact to rounding on the plain part; threads are measured by :func:`thread_wall`.
     """
     low, high = _behind_mouths(made, behind)
-    surface = skins(made)
-    outside = _between((s.curve for s in surface if not s.inside and s.kind is Kind.WALL), low, high)
-    inside = _between((s.curve for s in surface if s.inside and s.kind is Kind.WALL), low, high)
+    sloping = [s for s in skins(made) if _way(s.curve)]
+    inside, outside = (
+        _between((s.curve for s in sloping if s.inside is side), low, high) for side in (True, False)
+    )
     return tuple(least_between([curve], outside) for curve in inside) if outside else ()
 
 
@@ -281,7 +269,7 @@ def thread_wall(made: Turned, span: ThreadSpan, behind: float) -> Gap | None:
         other side, as in a solid bar
     """
     low, high = _behind_mouths(made, behind)
-    others = [s.curve for s in skins(made) if s.inside is span.external and s.kind is Kind.WALL]
+    others = [s.curve for s in skins(made) if s.inside is span.external and _way(s.curve)]
     if span.external:
         others += (line for other in made.body.threads if not other.external for line in root_lines(other))
     root, others = _between(root_lines(span), low, high), _between(others, low, high)
@@ -322,7 +310,7 @@ def floors(made: Turned) -> tuple[Floor, ...]:
 
     Notes
     -----
-    Exact to rounding: the least distance of the two faces over the radii that both cover.
+    Exact to rounding: the least distance to the whole face behind, from the radii at which it stands behind.
     """
     surface = skins(made)
     turned = [(_swapped(s.curve), s) for s in surface]
@@ -338,7 +326,7 @@ def floors(made: Turned) -> tuple[Floor, ...]:
                 continue
             if not a.inside:
                 one, other, a, b = other, one, b, a
-            gap = least_between([_stretch(one, slab.z0, slab.z1)], [_stretch(other, slab.z0, slab.z1)])
+            gap = least_between([_stretch(one, slab.z0, slab.z1)], [other.curve])
             swapped = Gap(distance=gap.distance, a_at=gap.a_at[::-1], b_at=gap.b_at[::-1])
             found.append(Floor(gap=swapped, other=b.kind, web=b.inside))
     return tuple(found)

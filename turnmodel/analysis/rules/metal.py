@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from turnmodel.analysis.walls import Floor
     from turnmodel.design.design import Design
     from turnmodel.design.features.inside import Inside
+    from turnmodel.design.outline import Place
+    from turnmodel.design.turned import Bored
     from turnmodel.geometry.distance import Gap
 
 __all__ = ["RULES"]
@@ -99,17 +101,15 @@ def _narrower(feature: Inside, title: str, by: float) -> str | None:
 def _wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
     for part, made in _turned(seen.design):
         least: dict[str, Gap] = {}
-        for gap in walls(made, _limit(rule)):
-            if _short(rule, gap.distance):
+        thin = [gap for gap in walls(made, _limit(rule)) if _short(rule, gap.distance)]
+        told = [floor.gap for floor in floors(made)] if thin else []
+        for gap in thin:
+            if not any(_same(gap, other) for other in told):
                 title = hole_at(made, gap.a_at).title
                 if title not in least or gap.distance < least[title].distance:
                     least[title] = gap
         for title, gap in least.items():
             place = outside_at(made, gap.b_at)
-            by = _lacking(rule, gap, axis=1)
-            ways = [_narrower(hole_at(made, gap.a_at).feature, title, by)]
-            if isinstance(place.feature, Cylinder | Groove | Relief):
-                ways.append(f"{place.title} {_up(2 * (place.curves[0].start[1] + by))} mm or more")
             yield rule.finding(
                 parts=(part.name,),
                 feature=title,
@@ -117,8 +117,24 @@ def _wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 value=gap.distance,
                 severity=_severity(rule, gap.distance),
                 message=f"{part.name}, {title}: leaves {gap.distance:.2f} mm of wall under {place.title}",
-                mend=", or ".join(way for way in ways if way) or f"move one of them by {by:.2f} mm",
+                mend=_thicker(rule, gap, hole_at(made, gap.a_at), place),
             )
+
+
+def _same(gap: Gap, other: Gap) -> bool:
+    """Tell whether two gaps are one place."""
+    return math.dist(gap.a_at, other.a_at) <= CONTACT_MM and abs(gap.distance - other.distance) <= CONTACT_MM
+
+
+def _thicker(rule: Rule, gap: Gap, hole: Bored, place: Place) -> str:
+    """Tell how a wall reaches the limit: a narrower hole or a wider outside, or a shallower hole."""
+    if abs(gap.b_at[0] - gap.a_at[0]) > abs(gap.b_at[1] - gap.a_at[1]):
+        return f"make {hole.title} {_up(_lacking(rule, gap, axis=0))} mm shallower"
+    by = _lacking(rule, gap, axis=1)
+    ways = [_narrower(hole.feature, hole.title, by)]
+    if isinstance(place.feature, Cylinder | Groove | Relief):
+        ways.append(f"{place.title} {_up(2 * (place.curves[0].start[1] + by))} mm or more")
+    return ", or ".join(way for way in ways if way) or f"move one of them by {_up(by)} mm"
 
 
 def _thread_wall(seen: Examined, rule: Rule) -> Iterator[Finding]:

@@ -147,8 +147,8 @@ def _seating(seen: Examined, rule: Rule) -> Iterator[Finding]:
             station=pair.male.station,
             value=off,
             message=f"{male} and {female}: the run-out of {size} jams in the mouth {off:.2f} mm from home",
-            mend=f"counterbore {female} {_up(size.major_d + 0.1)} mm, {deep} mm deep, or turn a relief behind "
-            f"the thread, {relief.width:g} mm wide and {relief.diameter:g} mm in diameter",
+            mend=f"counterbore {female} {_up(size.major_d + 0.1)} mm, {deep} mm deep, or turn a relief "
+            f"behind the thread, {relief.width:g} mm wide and {relief.diameter:g} mm in diameter",
         )
 
 
