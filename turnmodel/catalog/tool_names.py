@@ -98,7 +98,7 @@ def read_slug(entry: object) -> OwnedSlug:
 
 def read_taps(entry: object) -> Iterable[OwnedTap]:
     """Read the taps of a thread."""
-    size, leads = _sized(entry, "tap", ("taper", "plug", "bottoming", "set"))
+    size, leads = _sized(entry, "tap", ("taper", "plug", "bottoming", "set"), forms="abcde")
     if "set" in leads:
         leads = ["taper", "plug", "bottoming"]
     return [OwnedTap(thread=size, lead=tap_lead(lead).kind) for lead in leads or ["plug"]]
@@ -110,12 +110,12 @@ def read_dies(entry: object) -> Iterable[OwnedDie]:
     return [OwnedDie(thread=size, lead=die_lead(lead).kind) for lead in leads or ["standard"]]
 
 
-def _sized(entry: object, tool: str, words: tuple[str, ...]) -> tuple[Thread, list[str]]:
-    """Read a thread and the leads that follow it."""
+def _sized(entry: object, tool: str, words: tuple[str, ...], forms: str = "") -> tuple[Thread, list[str]]:
+    """Read a thread and the leads that follow it, by a word or the letter of a form."""
     text = _text(entry, f"M4 {words[1]}")
     size: list[str] = text.split()
     leads: list[str] = []
-    while size and size[-1].casefold() in words:
+    while size and size[-1].casefold() in (*words, *forms):
         leads.insert(0, size.pop().casefold())
     try:
         return thread(" ".join(size)), leads

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Final
 from turnmodel.design.agreed import agreed
 from turnmodel.design.gap import Gap, kept_gaps
 from turnmodel.design.joint import Joint, State
-from turnmodel.design.part import Part, built
+from turnmodel.design.part import Part, TurnedPart, built
 from turnmodel.design.pose import Pose, posed
 from turnmodel.design.script import script_place
 from turnmodel.design.turned import Turned
@@ -120,6 +120,12 @@ class Design:
             if part.name == name:
                 return part
         raise UnknownName("part", name, [part.name for part in self.parts])
+
+    @property
+    def turned(self) -> tuple[tuple[TurnedPart, Turned], ...]:
+        """The turned parts, as they are written and as they are built."""
+        pairs = ((part, built(part)) for part in self.parts)
+        return tuple((p, made) for p, made in pairs if isinstance(p, TurnedPart) and isinstance(made, Turned))
 
     @property
     def defaults(self) -> tuple[Default, ...]:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 FULL = """
 drills = ["metric 1-3 by 0.5", "number 29-30", "letter E-F", "fraction 1/16-1/8 by 1/64", "2.5 mm long"]
 reamers = [3, "1/8 in"]
-taps = ["M4 set", "M6x0.75 plug bottoming", "1/4-20 UNC", "M8x1 LH taper"]
+taps = ["M4 set", "M6x0.75 plug bottoming", "1/4-20 UNC", "M8x1 LH taper", "M5 C"]
 dies = ["M4", "M6x0.75 short"]
 bars = ["10 mm", { size = "1/2 in", length = "12 in", material = "brass" }]
 parting_width = "1/16 in"
@@ -86,6 +86,7 @@ def test_a_full_file_is_read(tmp_path):
         ("M6x0.75", "bottoming"),
         ("1/4-20 UNC", "plug"),
         ("M8x1 LH", "taper"),
+        ("M5x0.8", "form C"),
     ]
     assert [(str(d.thread), d.lead) for d in tools.dies] == [("M4x0.7", "standard"), ("M6x0.75", "short")]
     assert tools.bars == (
@@ -279,6 +280,6 @@ def test_tools_are_told_as_they_are(tmp_path):
 
     assert rows["assumed"] == "nothing"
     assert rows["bars"] == "round 10 mm; CW614N 12.7 mm, 304.8 mm long"
-    assert rows["taps"] == "M4x0.7 set, M6x0.75 plug bottoming, 1/4-20 UNC plug, M8x1 LH taper"
+    assert rows["taps"] == "M4x0.7 set, M6x0.75 plug bottoming, 1/4-20 UNC plug, M8x1 LH taper, M5x0.8 form C"
     assert rows["dies"] == "M4x0.7, M6x0.75 short"
     assert rows["limits of your own"] == "overhang 4"

@@ -11,8 +11,6 @@ from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.inside import Bore
 from turnmodel.design.ledger import mm
-from turnmodel.design.part import TurnedPart, built
-from turnmodel.design.turned import Turned
 from turnmodel.source import Basis, Source
 
 if TYPE_CHECKING:
@@ -29,10 +27,7 @@ _BAR_SHARE: Final = 0.75
 
 def _bores(seen: Examined) -> Iterator[tuple[str, str, Bore, float, float]]:
     """List the bores that are no reamer's: part, title, feature, length of cut, station of its end [mm]."""
-    for part in seen.design.parts:
-        made = built(part)
-        if not isinstance(part, TurnedPart) or not isinstance(made, Turned):
-            continue
+    for part, made in seen.design.turned:
         among = hollows(made)
         for own in among:
             feature = own.bored.feature

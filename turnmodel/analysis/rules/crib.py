@@ -18,8 +18,6 @@ from turnmodel.design.features.across import CrossHole, CrossTap
 from turnmodel.design.features.inside import Drill, Tap
 from turnmodel.design.features.threaded import ExternalThread
 from turnmodel.design.ledger import mm
-from turnmodel.design.part import TurnedPart, built
-from turnmodel.design.turned import Turned
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
 from turnmodel.units import in_mm
@@ -30,16 +28,9 @@ if TYPE_CHECKING:
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
     from turnmodel.catalog.threads import Thread
+    from turnmodel.design.turned import Turned
 
 __all__ = ["RULES"]
-
-
-def _turned(seen: Examined) -> Iterator[tuple[str, Turned]]:
-    """List the turned parts as they are built."""
-    for part in seen.design.parts:
-        made = built(part)
-        if isinstance(part, TurnedPart) and isinstance(made, Turned):
-            yield part.name, made
 
 
 # drills
@@ -76,7 +67,7 @@ def _holes(made: Turned) -> Iterator[_Hole]:
 
 
 def _drills(seen: Examined, rule: Rule) -> Iterator[Finding]:
-    for part, made in _turned(seen):
+    for part, made in seen.design.turned:
         for hole in _holes(made):
             if owned_drill(seen.tools, hole.diameter) is not None:
                 continue
@@ -84,13 +75,13 @@ def _drills(seen: Examined, rule: Rule) -> Iterator[Finding]:
             usable = [d for d in owned if hole.thread is None or d.diameter < hole.thread.major_d]
             near = min(usable, key=lambda drill: abs(drill.diameter - hole.diameter), default=None)
             yield rule.finding(
-                parts=(part,),
+                parts=(part.name,),
                 feature=hole.title,
                 station=hole.station,
                 severity=_severity(seen, "drills", rule),
                 value=hole.diameter,
                 limit=near.diameter if near else None,
-                message=f"{part}, {hole.title}: no drill of {in_mm(hole.diameter)} is in the crib",
+                message=f"{part.name}, {hole.title}: no drill of {in_mm(hole.diameter)} is in the crib",
                 mend="buy it"
                 if near is None
                 else f"the nearest is {near.name}: {_change(hole, near.diameter)}",
@@ -109,7 +100,7 @@ def _change(hole: _Hole, diameter: float) -> str:
 
 
 def _taps(seen: Examined, rule: Rule) -> Iterator[Finding]:
-    for part, made in _turned(seen):
+    for part, made in seen.design.turned:
         entries: list[tuple[str, object]] = [(entry.title, entry.feature) for entry in made.inside]
         entries += [(entry.title, entry.feature) for entry in made.across]
         for title, feature in entries:
@@ -129,16 +120,16 @@ def _taps(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 what = f"no tap {feature.thread} is in the crib"
                 mend = _other_thread(feature.thread, nearest_thread(seen.tools.taps, feature.thread))
             yield rule.finding(
-                parts=(part,),
+                parts=(part.name,),
                 feature=title,
                 severity=_severity(seen, "taps", rule),
-                message=f"{part}, {title}: {what}",
+                message=f"{part.name}, {title}: {what}",
                 mend=mend,
             )
 
 
 def _dies(seen: Examined, rule: Rule) -> Iterator[Finding]:
-    for part, made in _turned(seen):
+    for part, made in seen.design.turned:
         for place in made.outside:
             if not isinstance(place.feature, ExternalThread):
                 continue
@@ -146,11 +137,11 @@ def _dies(seen: Examined, rule: Rule) -> Iterator[Finding]:
             if not owned_leads(seen.tools.dies, thread):
                 near = nearest_thread(seen.tools.dies, thread)
                 yield rule.finding(
-                    parts=(part,),
+                    parts=(part.name,),
                     feature=place.title,
                     station=place.start,
                     severity=_severity(seen, "dies", rule),
-                    message=f"{part}, {place.title}: no die {thread} is in the crib",
+                    message=f"{part.name}, {place.title}: no die {thread} is in the crib",
                     mend=f"cut it with a threading tool, or {_other_thread(thread, near)}",
                 )
 

@@ -14,7 +14,7 @@ from turnmodel.catalog.drills import nearest_drills, standard_drills
 from turnmodel.catalog.toolbox import owned_drill
 from turnmodel.design.features.inside import Drill
 from turnmodel.design.ledger import mm
-from turnmodel.design.part import TurnedPart, built
+from turnmodel.design.part import built
 from turnmodel.design.surface import surface
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.curve import Line
@@ -65,10 +65,7 @@ class _Drilling:
 
 def _drillings(seen: Examined) -> Iterator[_Drilling]:
     """List every drilled hole that leaves metal to its drill."""
-    for part in seen.design.parts:
-        made = built(part)
-        if not isinstance(part, TurnedPart) or not isinstance(made, Turned):
-            continue
+    for part, made in seen.design.turned:
         among = hollows(made)
         for own in among:
             feature = own.bored.feature

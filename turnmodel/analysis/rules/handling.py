@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.bores import hollows
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.rule import Rule
-from turnmodel.analysis.rules.setup import turned_parts
 from turnmodel.catalog import threads
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.features.threaded import ExternalThread
@@ -32,7 +31,7 @@ _SHARP: Final = 80.0
 
 
 def _sharp_edges(seen: Examined, rule: Rule) -> Iterator[Finding]:
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         edges = sorted(_sharp(made))
         if len(edges) <= (rule.limit or 0.0):
             continue
@@ -71,7 +70,7 @@ def _sharp(made: Turned) -> set[tuple[float, float]]:
 
 def _gripped(seen: Examined, rule: Rule) -> Iterator[Finding]:
     least = rule.limit or 0.0
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         front, back = _ends(made)
         if not front or not back:
             continue

@@ -10,8 +10,6 @@ from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.bars import bar_size, standard_bars
 from turnmodel.catalog.materials import material
 from turnmodel.catalog.toolbox import least_bar
-from turnmodel.design.part import TurnedPart, built
-from turnmodel.design.turned import Turned
 from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
@@ -23,25 +21,15 @@ if TYPE_CHECKING:
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
     from turnmodel.design.outline import Place
+    from turnmodel.design.turned import Turned
 
-__all__ = ["RULES", "turned_parts"]
+__all__ = ["RULES"]
 
 _FACING: Final = 0.5
 """Stock [mm] that is faced off each end; house choice."""
 
 _CLEAR: Final = 1.0
 """Room [mm] between the parting tool and the chuck; house choice."""
-
-
-def turned_parts(seen: Examined) -> Iterator[tuple[TurnedPart, Turned]]:
-    """List the turned parts of a design as they are written and as they are built."""
-    for part in seen.design.parts:
-        made = built(part)
-        if isinstance(part, TurnedPart) and isinstance(made, Turned):
-            yield part, made
-
-
-# the bar
 
 
 def _next_bar(diameter: float, like: str) -> str:
@@ -54,7 +42,7 @@ def _next_bar(diameter: float, like: str) -> str:
 
 def _finish_cut(seen: Examined, rule: Rule) -> Iterator[Finding]:
     least = rule.limit or 0.0
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         place, widest = _widest_place(made)
         stock = part.stock.diameter
         left = stock - widest
@@ -83,7 +71,7 @@ def _widest_place(made: Turned) -> tuple[Place, float]:
 
 
 def _bar_owned(seen: Examined, rule: Rule) -> Iterator[Finding]:
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         stock, wanted = part.stock, material(part.material).name
         if not seen.tools.bars:
             bar = bar_size(stock.size)
@@ -122,7 +110,7 @@ def _needed(seen: Examined, made: Turned) -> float:
 
 def _bar_length(seen: Examined, rule: Rule) -> Iterator[Finding]:
     least = rule.limit or 0.0
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         wanted = material(part.material).name
         lengths = [
             bar.length
@@ -147,7 +135,7 @@ def _bar_length(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 def _bar_in_lathe(seen: Examined, rule: Rule) -> Iterator[Finding]:
     lathe = seen.tools.lathe
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         wide, swing = part.stock.diameter, lathe.over_cross_slide or lathe.swing
         what = f"{part.name}: a bar of {part.stock.size} does not"
         if wide > swing:
@@ -172,16 +160,17 @@ def _bar_in_lathe(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 def _overhang(seen: Examined, rule: Rule) -> Iterator[Finding]:
     most = rule.limit or 0.0
-    for part, made in turned_parts(seen):
+    for part, made in seen.design.turned:
         out, wide = _needed(seen, made), part.stock.diameter
         if out > most * wide * (1 + 1e-9):
+            work = "turned and drilled" if made.inside else "turned"
             held = made.length - (out - most * wide)
             shorter = f"make it {at_most(held)} mm long, " if held > 0 else ""
             bar = _next_bar(out / most, part.stock.size)
             yield rule.finding(
                 parts=(part.name,),
                 value=out / wide,
-                message=f"{part.name}: it stands {out:.1f} mm out of the chuck to be turned and drilled, "
+                message=f"{part.name}: it stands {out:.1f} mm out of the chuck to be {work}, "
                 f"{out / wide:.1f} diameters of its bar",
                 mend=f"support its free end with a centre, {shorter}or take a bar of {bar}",
             )

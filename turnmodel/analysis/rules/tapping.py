@@ -13,8 +13,6 @@ from turnmodel.catalog.run_outs import tap_lead
 from turnmodel.catalog.tapping import percent_of_thread, tap_drill
 from turnmodel.design.features.inside import ROOM, Tap
 from turnmodel.design.ledger import mm
-from turnmodel.design.part import TurnedPart, built
-from turnmodel.design.turned import Turned
 from turnmodel.errors import BadValue
 from turnmodel.geometry.tolerance import SAME_MM
 from turnmodel.source import Basis, Source
@@ -26,6 +24,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.rule import Examined
     from turnmodel.catalog.threads import Thread
     from turnmodel.design.bored import Bored
+    from turnmodel.design.turned import Turned
 
 __all__ = ["RULES", "percents", "tapped_d"]
 
@@ -35,12 +34,10 @@ _ROUNDING: Final = 1e-6
 
 def _tapped(seen: Examined) -> Iterator[tuple[str, Turned, Bored, Tap]]:
     """List every tapped hole."""
-    for part in seen.design.parts:
-        made = built(part)
-        if isinstance(part, TurnedPart) and isinstance(made, Turned):
-            for bored in made.inside:
-                if isinstance(bored.feature, Tap):
-                    yield part.name, made, bored, bored.feature
+    for part, made in seen.design.turned:
+        for bored in made.inside:
+            if isinstance(bored.feature, Tap):
+                yield part.name, made, bored, bored.feature
 
 
 def tapped_d(bored: Bored) -> float | None:
