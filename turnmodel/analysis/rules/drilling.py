@@ -266,7 +266,7 @@ RULES: Final = (
         sentence="Chips leave a drilled hole by the flutes: what is cut is no deeper than they are long.",
         severity=Severity.CAUTION,
         limit=1.0,
-        unit="flute lengths",
+        unit="flute length",
         source=_LENGTHS,
         check=_flutes,
     ),

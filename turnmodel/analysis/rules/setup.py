@@ -137,13 +137,14 @@ def _bar_in_lathe(seen: Examined, rule: Rule) -> Iterator[Finding]:
     lathe = seen.tools.lathe
     for part, made in seen.design.turned:
         wide, swing = part.stock.diameter, lathe.over_cross_slide or lathe.swing
+        over = "cross slide" if lathe.over_cross_slide else "bed"
         what = f"{part.name}: a bar of {part.stock.size} does not"
         if wide > swing:
             yield rule.finding(
                 parts=(part.name,),
                 value=wide,
                 limit=swing,
-                message=f"{what} turn over the cross slide, {swing:g} mm",
+                message=f"{what} turn over the {over}, {swing:g} mm",
                 mend=f"take a bar of {swing:g} mm or less",
             )
         elif wide > lathe.spindle_bore:

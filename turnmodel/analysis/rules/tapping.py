@@ -180,7 +180,7 @@ RULES: Final = (
         sentence="Full thread, the tap's lead and clearance in pitches fit in a blind hole.",
         severity=Severity.CAUTION,
         limit=1.0,
-        unit="pitches",
+        unit="pitch",
         source=Source(
             work="US Army TM 9-254", place="p. 4-27, chamfer of taps; one pitch clear, common practice"
         ),

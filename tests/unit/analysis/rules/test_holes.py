@@ -195,7 +195,7 @@ def test_a_blind_hole_has_room_for_the_tap(lead, least):
     (finding,) = found("blind tap", short)
 
     assert finding.severity is Severity.CAUTION
-    assert (finding.limit, finding.unit) == (1.0, "pitches")
+    assert (finding.limit, finding.unit) == (1.0, "pitch")
     assert finding.value == pytest.approx(0.5, abs=ROUNDING)
     assert (finding.mend or "").startswith(f"drill it {least} mm deep, or tap it 7.5 mm deep")
     assert not found(
