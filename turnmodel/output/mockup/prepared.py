@@ -21,7 +21,7 @@ from turnmodel.output.mockup.threads import Cut, cuts, plain_recut, recut, shift
 from turnmodel.output.mockup.walls import ThinWall, thickened, thin_walls
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from turnmodel.catalog.printer import Printer
     from turnmodel.catalog.threads import Thread
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from turnmodel.output.mockup.walls import Side
     from turnmodel.shape.allowance import Recut, Run
 
-__all__ = ["Clash", "Mockup", "mockup", "thread_room"]
+__all__ = ["Clash", "Mockup", "mockup", "rejoined", "thread_room"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,18 +214,7 @@ def _made(
             marks = {name for owner, name in seats if owner == part.name}
             shape = printed(made, printer, moved[part.name], recuts[part.name], chosen, marks)
             parts[part.name] = ShapedPart(name=part.name, material=printer.material, shape=shape)
-    redone = Design(
-        design.name,
-        parts=[parts[part.name] for part in design.parts],
-        joints=[_joint(j, parts, chosen, design) for j in design.joints],
-        states={
-            name: State(
-                tuple(_joint(j, parts, chosen, design) for j in state.joints),
-                tuple(parts[part.name] for part in state.aside),
-            )
-            for name, state in design.states.items()
-        },
-    )
+    redone = rejoined(design, parts, lambda joint: _joint(joint, chosen, design))
     return Mockup(
         metal=design,
         design=redone,
@@ -237,11 +226,52 @@ def _made(
     )
 
 
+def rejoined(
+    design: Design, parts: Mapping[str, Part], joined: Callable[[Joint], Joint] | None = None
+) -> Design:
+    """Build a design anew from other parts of the same names.
+
+    Parameters
+    ----------
+    design : Design
+        The design
+    parts : mapping
+        Name to the part that stands in its place; one left out stays
+    joined : callable, optional
+        Gives the joint that stands in a joint's place
+
+    Returns
+    -------
+    Design
+        The same joints and states, of the other parts
+    """
+    own = {part.name: parts.get(part.name, part) for part in design.parts}
+
+    def renewed(joint: Joint) -> Joint:
+        made = joined(joint) if joined else joint
+        if isinstance(made, Screw) and made.into is not None:
+            return replace(made, into=own[made.into.name])
+        return made
+
+    return Design(
+        design.name,
+        parts=tuple(own.values()),
+        joints=[renewed(joint) for joint in design.joints],
+        states={
+            name: State(
+                tuple(renewed(joint) for joint in state.joints),
+                tuple(own[part.name] for part in state.aside),
+            )
+            for name, state in design.states.items()
+        },
+    )
+
+
 def _joints(design: Design) -> tuple[Joint, ...]:
     return (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
 
 
-def _joint(joint: Joint, parts: Mapping[str, Part], chosen: Mapping[str, Cut], design: Design) -> Joint:
+def _joint(joint: Joint, chosen: Mapping[str, Cut], design: Design) -> Joint:
     """Make a joint between the mock-up's parts; a screw whose threads are plain is pushed home."""
     if not isinstance(joint, Screw):
         return joint
@@ -250,7 +280,7 @@ def _joint(joint: Joint, parts: Mapping[str, Part], chosen: Mapping[str, Cut], d
     if all(chosen[name].thread is None for name in names):
         lead = max(_threads(design)[name].lead for name in names)
         return Seat(joint.moving, joint.fixed, turn=joint.turn, gap=joint.turns_open * lead)
-    return replace(joint, into=parts[joint.into.name] if joint.into else None)
+    return joint
 
 
 def _spans(part: Part) -> tuple[ThreadSpan, ...]:
