@@ -1,4 +1,4 @@
-"""The whole check of a demo design, beside a plain script that asks the CAD kernel the same of the same parts."""
+"""The whole check of a demo design, beside a plain script that asks the CAD kernel the same."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from turnmodel.geometry.tolerance import CONTACT_MM3
 PEN = Path(__file__).parents[2] / "designs" / "pocket_pen.py"
 
 KERNEL_NOISE_MM3 = 1e-3
-"""What the kernel may find where faces only touch: its tolerance of 1e-7 mm over some thousand square millimetres."""
+"""What the kernel may find where faces only touch: 1e-7 mm over some thousand square millimetres."""
 
 
 def _plain(design):

@@ -62,7 +62,7 @@ def witnessed(part: Part, *, solid: bool = False) -> Witnesses:
 
 
 def _mesh_volume(part: Part, made: Turned) -> float:
-    """Volume of a turned part's mesh, [mm3]; threads that no cut touches are measured apart, which is faster."""
+    """Volume of a turned part's mesh, [mm3]; threads that no cut touches are measured apart, faster."""
     from turnmodel.shape.lathe import lathe
     from turnmodel.shape.measures import mesh_volume
     from turnmodel.shape.part import part_mesh
