@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final, Literal, NamedTuple
 
 import numpy as np
 
@@ -25,12 +25,12 @@ from turnmodel.geometry.thread_moments import span_region
 from turnmodel.geometry.tolerance import CONTACT_MM, CONTACT_MM3
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
 
     from turnmodel.geometry.across import Vector
     from turnmodel.geometry.body import Body
 
-__all__ = ["Manner", "Way", "rounded", "shapes", "shortfall", "way"]
+__all__ = ["Fitting", "Manner", "Way", "fittings", "rounded", "shapes", "shortfall", "way"]
 
 Manner = Literal["drawn", "worked"]
 """Drawn straight off, or worked off as it was put on: threads turned, press fits forced."""
@@ -194,37 +194,53 @@ def shortfall(moving: Region, fixed: Region, sense: int) -> float | None:
     """
     if sense < 0:
         moving, fixed = flipped(moving), flipped(fixed)
-    wants = [
-        _worst(_bounding(moving, -1), _bounding(fixed, 1), 1),
-        _worst(_bounding(fixed, -1), _bounding(moving, 1), -1),
-    ]
+    wants = [_want(fittings(moving, fixed, 1)), _want(fittings(fixed, moving, -1))]
     return min((want for want in wants if want is not None), default=None)
 
 
-def _bounding(region: Region, sense: int) -> list[Piece]:
-    """Pieces that bound a region from below (sense 1) or above (sense -1)."""
-    return [p for p in pieces(region.loops) if p.sense == sense]
+def _want(found: Iterable[Fitting]) -> float | None:
+    kept = list(found)
+    if any(each.hole <= CONTACT_MM for each in kept):
+        return None
+    return max((0.0, *(each.outside - each.hole for each in kept))) if kept else None
 
 
-def _worst(outside: list[Piece], hole: list[Piece], side: int) -> float | None:
-    """Compare an outside with a hole that lies ahead of it (1) or comes from behind (-1), on diameter.
+class Fitting(NamedTuple):
+    """An outside diameter that a hole must take, the hole's, its station, [mm]; and if the outside tapers."""
 
-    Of two straight pieces the difference is greatest at ends, or where both are at one station.
+    outside: float
+    hole: float
+    at: float
+    tapers: bool
+
+
+def fittings(outside: Region, hole: Region, side: int) -> Iterator[Fitting]:
+    """List what of an outside must fit what of a hole that lies ahead of it, or comes from behind.
+
+    Parameters
+    ----------
+    outside, hole : Region
+        Two bodies in one frame, the first to pass through the second
+    side : int
+        +1 where the outside moves towards greater stations, -1 where the hole does, [-]
+
+    Yields
+    ------
+    Fitting
+        Of each two pieces the pairs among which their difference is greatest: for straight pieces that is at
+        their ends, or where both are at one station
     """
-    worst = 0.0
-    for p in outside:
-        for q in hole:
-            behind, ahead = (p, q) if side > 0 else (q, p)
-            if behind.z0 >= ahead.z1 - CONTACT_MM:
+    ahead = [p for p in pieces(hole.loops) if p.sense == 1]
+    for p in (p for p in pieces(outside.loops) if p.sense == -1):
+        for q in ahead:
+            first, then = (p, q) if side > 0 else (q, p)
+            if first.z0 >= then.z1 - CONTACT_MM:
                 continue
-            if min(q.low, q.high) <= CONTACT_MM:
-                return None
             low, high = max(p.z0, q.z0), min(p.z1, q.z1)
             pairs = [*product(_stations(p), _stations(q)), *((z, z) for z in (low, high) if low < high)]
-            worst = max(
-                worst, max((p.at(z) - q.at(at) for z, at in pairs if (at - z) * side >= 0), default=0.0)
-            )
-    return 2 * worst
+            for z, at in pairs:
+                if (at - z) * side >= 0:
+                    yield Fitting(2 * p.at(z), 2 * q.at(at), at, p.r0 != p.r1)
 
 
 def _stations(p: Piece) -> list[float]:

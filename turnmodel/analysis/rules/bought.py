@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from turnmodel.analysis.finding import Finding, Severity
 from turnmodel.analysis.makers import largest
 from turnmodel.analysis.order import taken_apart
-from turnmodel.analysis.roles import axial_body, hole_radius, own_station
+from turnmodel.analysis.paths import fittings
+from turnmodel.analysis.roles import axial_body, own_station
 from turnmodel.analysis.rule import Examined, Rule
 from turnmodel.analysis.words import came_from
 from turnmodel.design.part import BoughtPart
@@ -98,26 +99,21 @@ def _least_on_way(
     others: tuple[str, ...],
     sense: float,
 ) -> _Narrow | None:
-    """Hold the widest of a bought part behind each station ahead of it to the hole there."""
+    """Hold a bought part at its largest to the holes ahead of it; floors that shut the way are left out."""
     region = largest(part)
     region = moved(flipped(region) if place[2] else region, place[0])
-    corners = sorted({p for loop in region.loops for c in loop for p in (c.start, c.end)})
-    least: _Narrow | None = None
+    region = region if sense > 0 else flipped(region)
+    found = []
     for name in others:
         body = None if name == part.name else axial_body(design.part(name), design.poses[state].parts[name])
         if body is None:
             continue
-        holes = [p for loop in body.plain.loops for c in loop for p in (c.start, c.end)]
-        for at, hole in holes:
-            behind = [r for z, r in corners if (at - z) * sense >= -CONTACT_MM]
-            open_r = hole_radius(body.plain, at - sense * 1e-6)
-            if not behind or open_r is None or abs(open_r - hole) > 1e-5 or open_r <= CONTACT_MM:
-                continue
-            clearance = 2 * (hole - max(behind))
-            if least is None or clearance < least.clearance:
-                own = own_station(design, state, name, at)
-                least = _Narrow(clearance, name, own, 2 * hole, 2 * max(behind))
-    return least
+        around = body.plain if sense > 0 else flipped(body.plain)
+        for each in fittings(region, around, 1):
+            if each.hole > CONTACT_MM and not each.tapers:  # a cone may rest on its seat
+                at = own_station(design, state, name, sense * each.at)
+                found.append(_Narrow(each.hole - each.outside, name, at, each.hole, each.outside))
+    return min(found, default=None)
 
 
 _HOUSE: Final = Source(work="house choice", place="room for a refill at its largest", basis=Basis.HOUSE)
