@@ -20,9 +20,8 @@ KERNEL_NOISE_MM3 = 1e-3
 
 def _plain(design):
     """Weigh the parts by the kernel and intersect every two that are not screwed together, state by state."""
-    import cadquery as cq
-
     from turnmodel.shape.exact import part_solid
+    from turnmodel.shape.solid import location
 
     solids = {part.name: part_solid(part) for part in design.parts}
     begun = perf_counter()
@@ -36,7 +35,7 @@ def _plain(design):
             if getattr(j, "into", None) is not None
         }
         placed = {
-            name: solids[name].moved(cq.Location(cq.Matrix([list(row) for row in matrix])))
+            name: solids[name].moved(location(matrix))
             for name, matrix in pose.parts.items()
         }
         for a, b in combinations(placed, 2):
@@ -51,7 +50,7 @@ def test_whole_check_of_the_pocket_pen(benchmark):
     """The check finds no overlap where the kernel finds none; the kernel's time is put beside it."""
     report(load(PEN)[0], {})  # imports are paid for once
 
-    fresh = count()
+    fresh = count(1)
 
     def another():
         """Every part is new to the program, so that nothing is remembered from the round before."""
