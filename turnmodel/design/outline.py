@@ -13,10 +13,10 @@ from turnmodel.design.edge import Corner, legs, treated
 from turnmodel.design.features.base import Chamfer, Edge, Fillet
 from turnmodel.design.features.outside import Outside, Shoulder, Start
 from turnmodel.design.features.threaded import ExternalThread, Groove, Relief
-from turnmodel.design.ledger import mm
+from turnmodel.design.ledger import MOST_MM, mm
 from turnmodel.design.listed import titles
 from turnmodel.errors import BadValue
-from turnmodel.geometry.body import ThreadSpan
+from turnmodel.geometry.body import ThreadSpan, outermost
 from turnmodel.geometry.curve import Arc, Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.tolerance import SAME_MM
@@ -110,6 +110,10 @@ def _places(features: Sequence[Outside | Shoulder], ledger: Ledger) -> list[Plac
         before = station
         if curves:
             station, radius = curves[-1].end
+            if station > MOST_MM:
+                longest = f"{MOST_MM:g} mm is the longest there is"
+                ledger.fault(title, f"ends at {station:.4g} mm", longest, None, feature.where)
+                return None
         traced.append((before, station, curves))
     if not sound:
         return None
@@ -257,7 +261,7 @@ def _cut_thread(
         start=z0,
         end=z1,
         anchor=z0,
-        floor=tuple(floor),
+        floor=outermost(floor, ceiling, min),
         ceiling=tuple(ceiling),
     )
     return span, front, back

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from turnmodel.design.face import Face, Surface
 from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Saddle, radial
 from turnmodel.design.features.inside import Recess
-from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, Built, Part, StripPart, built
 from turnmodel.design.turned import Bored, CrossCut, Turned
 from turnmodel.errors import BadText, UnknownName
@@ -179,8 +178,7 @@ def cross_surface(cut: CrossCut) -> Surface:
     out = radial(getattr(feature, "angle", 0.0))
     height = cut.surface_r
     if isinstance(feature, Flat):
-        across = mm(feature.across)
-        height = across / 2 if feature.count % 2 == 0 else across - height
+        height = feature.height(height)
     if isinstance(feature, CrossHole | CrossTap | Flat):
         middle = (cut.start + cut.end) / 2
         origin = (out[0] * height, out[1] * height, middle)

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from turnmodel.design.bored import Bored, bored, hollowed
-from turnmodel.design.features.across import Across, Round
-from turnmodel.design.ledger import Default, Ledger
+from turnmodel.design.features.across import Across, Flat, Round
+from turnmodel.design.ledger import Default, Ledger, mm
 from turnmodel.design.listed import sound_across, sound_holes, sound_marks, sound_outside, titles
 from turnmodel.design.outline import Outline, Place, most_radius, outline
 from turnmodel.errors import BadValue, Fault
 from turnmodel.geometry.body import Body
+from turnmodel.geometry.boolean import intersection
+from turnmodel.geometry.region import Region, bounds, ring
 from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
@@ -77,9 +80,11 @@ def turned(script: TurnedScript) -> tuple[Turned | None, tuple[Fault, ...]]:
     if outer is None:
         return None, tuple(ledger.faults)
     _hold_to_bar(outer, script.stock_d, ledger)
-    crossed = _crossed(outer, script.across, ledger) if across else []
     holes, regions = bored(outer, script.from_front, script.from_back, ledger) if front and back else ([], [])
     plain = hollowed(outer, regions, ledger)
+    crossed = _crossed(outer, script.across, ledger) if across else []
+    for cut in crossed:
+        _hold_flats(cut, plain, ledger)
     if ledger.faults:
         return None, tuple(ledger.faults)
     threads = outer.threads + tuple(b.thread for b in holes if b.thread is not None)
@@ -104,6 +109,25 @@ def _hold_to_bar(outer: Outline, stock_d: float | None, ledger: Ledger) -> None:
                 place.title, f"diameter {widest:g} mm", f"is wider than its bar, {stock_d:g} mm",
                 f"turn it to {stock_d:g} mm or less, or take a thicker bar", place.feature.where,
             )  # fmt: skip
+
+
+def _hold_flats(cut: CrossCut, plain: Region, ledger: Ledger) -> None:
+    """Hold flats all round to leaving metal between them and the hole."""
+    if not isinstance(cut.feature, Flat) or cut.feature.count < 3:
+        return
+    corner = cut.feature.height(cut.surface_r) / math.cos(math.pi / cut.feature.count)
+    left = intersection(plain, ring(cut.start, cut.end, 2 * corner))
+    reached = cut.start
+    for z0, z1 in sorted(bounds(Region(loops=(loop,)))[:2] for loop in left.loops):
+        if z0 > reached + SAME_MM:
+            break
+        reached = max(reached, z1)
+    if reached < cut.end - SAME_MM:
+        ledger.fault(
+            cut.title, f"across {mm(cut.feature.across):g} mm",
+            f"nothing is left round the hole at {reached:.4g} mm",
+            "leave the flats wider, or the hole narrower", cut.feature.where,
+        )  # fmt: skip
 
 
 def _crossed(outer: Outline, features: Sequence[Across], ledger: Ledger) -> list[CrossCut]:

@@ -18,6 +18,7 @@ from turnmodel.design.features.dimension import (
     thread_name,
 )
 from turnmodel.design.features.inside import drill_diameter
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import Measure, angle, mm, named, number, positive, whole
 from turnmodel.errors import BadValue
 from turnmodel.geometry.across import Block, CrossCylinder, Tool, Vector
@@ -54,6 +55,8 @@ class Round:
 @dataclass(frozen=True, slots=True)
 class Across(Feature):
     """A feature that is not round about the part's axis."""
+
+    operation: ClassVar[Operation]
 
     def span(self, part: Round) -> tuple[float, float]:
         """First and last station that it touches, [mm]."""
@@ -131,6 +134,7 @@ class CrossHole(Across):
     """
 
     word: ClassVar[str] = "cross hole"
+    operation: ClassVar[Operation] = Operation.CROSS_DRILL
 
     size: str | float = named(drill_diameter, like="2.5 mm")
     at: Measure = number()
@@ -175,6 +179,7 @@ class CrossTap(Across):
     """
 
     word: ClassVar[str] = "cross tap"
+    operation: ClassVar[Operation] = Operation.CROSS_TAP
 
     size: str = named(catalog.thread, like="M2")
     at: Measure = number()
@@ -242,12 +247,17 @@ class Flat(Across):
     """
 
     word: ClassVar[str] = "flat"
+    operation: ClassVar[Operation] = Operation.FLATTEN
 
     at: Measure = number()
     length: Measure = positive()
     across: Measure = positive()
     angle: float = angle(0.0)
     count: int = whole(1)
+
+    def height(self, radius: float) -> float:
+        """Distance of a flat from the axis of a round of this radius, both [mm]."""
+        return mm(self.across) / 2 if self.count % 2 == 0 else mm(self.across) - radius
 
     def span(self, part: Round) -> tuple[float, float]:
         """First and last station that it touches, [mm]."""
@@ -263,7 +273,7 @@ class Flat(Across):
         """
         start, end = self.span(part)
         radius, across = part.radius(start, end), mm(self.across)
-        low = across / 2 if self.count % 2 == 0 else across - radius
+        low = self.height(radius)
         if not 0 < low < radius:
             raise BadValue(
                 "across", across, "mm", f"a flat lies between the axis and the {2 * radius:g} mm round",
@@ -300,6 +310,7 @@ class Slot(Across):
     """
 
     word: ClassVar[str] = "slot"
+    operation: ClassVar[Operation] = Operation.SLOT
 
     at: Measure = number()
     length: Measure = positive()
@@ -348,6 +359,7 @@ class Saddle(Across):
     """
 
     word: ClassVar[str] = "saddle"
+    operation: ClassVar[Operation] = Operation.SADDLE
 
     diameter: Measure = positive()
     angle: float = angle(0.0)
