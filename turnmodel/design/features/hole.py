@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.design.features.base import Chamfer, Feature
 from turnmodel.design.features.dimension import Callout, Kind, callout_at, wall_callouts
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.curve import Curve, Line, Point, reversed_curve
 from turnmodel.geometry.region import Region
@@ -45,12 +46,14 @@ class Cut:
     """What a feature removes, in depths from its own face.
 
     ``chain`` runs from the axis at the deep end along the wall to the face: lines and arcs, the radius a
-    function of the depth. ``floor`` is the part of it that a seat can rest on.
+    function of the depth. ``floor`` is the part of it that a seat can rest on. ``operation`` is how it is
+    cut where that is not the feature's own.
     """
 
     chain: tuple[Curve, ...]
     floor: tuple[Curve, ...] = ()
     note: str | None = None
+    operation: Operation | None = None
 
 
 def _height(wall: Sequence[Point], depth: float) -> float:
@@ -77,6 +80,8 @@ class Inside(Feature):
     mouth : Chamfer, optional
         Chamfer where it meets the face
     """
+
+    operation: ClassVar[Operation]
 
     mouth: Chamfer | None = field(default=None, kw_only=True)
 
@@ -116,7 +121,7 @@ def mouth_cut(edge: Chamfer, radius: float) -> Cut:
     slope = math.tan(math.radians(edge.angle))
     wide = radius + axial * slope
     chain = walled([(wide / slope, 0.0), (0.0, wide)])
-    return Cut(chain=chain)
+    return Cut(chain=chain, operation=Operation.COUNTERSINK)
 
 
 def removed(cut: Cut) -> Region:

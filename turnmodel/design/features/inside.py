@@ -17,6 +17,7 @@ from turnmodel.design.features.dimension import (
     wall_callouts,
 )
 from turnmodel.design.features.hole import Cut, Hole, Inside, mouth_cut, removed, sink, walled
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import MOST_MM, Measure, angle, mm, named, not_negative, positive
 from turnmodel.errors import BadValue
 from turnmodel.geometry.corner import filleted
@@ -72,6 +73,7 @@ class Drill(Inside):
     """
 
     word: ClassVar[str] = "drill"
+    operation: ClassVar[Operation] = Operation.DRILL
 
     size: str | float = named(lambda size: drill_diameter(size), like="2.5 mm")
     depth: Measure | None = positive(None)
@@ -127,6 +129,7 @@ class Bore(Inside):
     """
 
     word: ClassVar[str] = "bore"
+    operation: ClassVar[Operation] = Operation.BORE
 
     diameter: Measure = positive()
     depth: Measure | None = positive(None)
@@ -170,6 +173,7 @@ class Countersink(Inside):
     """
 
     word: ClassVar[str] = "countersink"
+    operation: ClassVar[Operation] = Operation.COUNTERSINK
 
     diameter: Measure = positive()
     included: float = angle(90.0, above=0, below=180)
@@ -200,6 +204,7 @@ class TaperBore(Inside):
     """
 
     word: ClassVar[str] = "taper bore"
+    operation: ClassVar[Operation] = Operation.BORE_TAPER
 
     mouth_d: Measure = positive()
     floor_d: Measure = not_negative()
@@ -232,6 +237,7 @@ class Recess(Inside):
     """
 
     word: ClassVar[str] = "recess"
+    operation: ClassVar[Operation] = Operation.RECESS
 
     diameter: Measure = positive()
     width: Measure = positive()
@@ -288,6 +294,7 @@ class Tap(Inside):
     """
 
     word: ClassVar[str] = "tap"
+    operation: ClassVar[Operation] = Operation.TAP
 
     size: str = named(catalog.thread, like="M8x0.75")
     depth: Measure | None = positive(None)
@@ -314,7 +321,8 @@ class Tap(Inside):
         found = []
         if self.mouth is None:
             chain = walled([(crest, 0.0), (0.0, crest)])
-            found.append(Cut(chain=chain, note=f"mouth countersunk 90 degrees to {size.major_d:g} mm"))
+            note = f"mouth countersunk 90 degrees to {size.major_d:g} mm"
+            found.append(Cut(chain=chain, note=note, operation=Operation.COUNTERSINK))
         if not hole.takes(size.minor_d / 2 - ROOM, crest, full):
             pilot = tapping.tap_drill(size).drill
             r = pilot.diameter / 2
@@ -324,7 +332,8 @@ class Tap(Inside):
                 reach, tip = hole.length, 0.0
             chain = walled([(reach + tip, 0.0), (reach, r), (0.0, r)])
             note = f"tapping drill {pilot.name}, {reach:.1f} mm deep"
-            found.append(Cut(chain=chain, floor=() if tip == 0 else chain[:1], note=note))
+            floor = () if tip == 0 else chain[:1]
+            found.append(Cut(chain=chain, floor=floor, note=note, operation=Operation.DRILL))
         return tuple(found)
 
     def callouts(self, cuts: tuple[Cut, ...], length: float) -> tuple[Callout, ...]:

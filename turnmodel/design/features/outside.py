@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from turnmodel.design.features.base import Edge, Feature
 from turnmodel.design.features.dimension import Callout, side_callouts
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import Measure, angle, mm, not_negative, positive
 from turnmodel.design.script import script_place
 from turnmodel.errors import BadValue
@@ -68,6 +69,8 @@ class Outside(Feature):
         Treatment of one of them
     """
 
+    operation: ClassVar[Operation]
+
     edges: Edge | None = field(default=None, kw_only=True)
     front: Edge | None = field(default=None, kw_only=True)
     back: Edge | None = field(default=None, kw_only=True)
@@ -127,6 +130,7 @@ class Cylinder(Outside):
     """
 
     word: ClassVar[str] = "cylinder"
+    operation: ClassVar[Operation] = Operation.TURN
 
     diameter: Measure = positive()
     length: Measure = positive()
@@ -161,6 +165,7 @@ class Cone(Outside):
     """
 
     word: ClassVar[str] = "cone"
+    operation: ClassVar[Operation] = Operation.TAPER
 
     start_d: Measure | None = not_negative(None, by_place=True)
     end_d: Measure | None = not_negative(None, by_place=True)
@@ -226,6 +231,7 @@ class Bow(Outside):
     """
 
     word: ClassVar[str] = "bow"
+    operation: ClassVar[Operation] = Operation.ROUND
 
     end_d: Measure = not_negative()
     length: Measure = positive()
@@ -274,6 +280,7 @@ class Dome(Outside):
     """
 
     word: ClassVar[str] = "dome"
+    operation: ClassVar[Operation] = Operation.ROUND
 
     diameter: Measure | None = not_negative(None, by_place=True)
     length: Measure | None = positive(None)

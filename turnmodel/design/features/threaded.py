@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar
 from turnmodel.catalog import run_outs
 from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.dimension import Callout, Kind, thread_name
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.outside import Outside, Run, Start, straight_run
 from turnmodel.design.ledger import Measure, mm, named, not_negative, positive
 from turnmodel.errors import BadValue
@@ -33,6 +34,7 @@ class Groove(Outside):
     """
 
     word: ClassVar[str] = "groove"
+    operation: ClassVar[Operation] = Operation.GROOVE
 
     width: Measure = positive()
     diameter: Measure = positive()
@@ -59,6 +61,7 @@ class Relief(Outside):
     """
 
     word: ClassVar[str] = "relief"
+    operation: ClassVar[Operation] = Operation.RELIEVE
 
     width: Measure | None = positive(None)
     diameter: Measure | None = positive(None)
@@ -92,6 +95,7 @@ class ExternalThread(Outside):
     """
 
     word: ClassVar[str] = "thread"
+    operation: ClassVar[Operation] = Operation.THREAD
 
     size: str = named(catalog.thread, like="M8x0.75")
     length: Measure = positive()
