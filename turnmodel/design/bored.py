@@ -125,15 +125,17 @@ def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan 
             envelope[0] = (a[0] + share * (b[0] - a[0]), crest)
         else:
             envelope.pop(0)
-    end = next((k for k, (_, r) in enumerate(envelope) if r < minor - ROOM), len(envelope))
+    # It ends where the hole is too small for it, or in a recess that is wider than its crests.
+    ends = (k for k, (_, r) in enumerate(envelope) if r < minor - ROOM or r > crest + SAME_MM)
+    end = next(ends, len(envelope))
     envelope = envelope[:end]
     bottom = envelope[-1][0] if envelope else 0.0
     start = envelope[0][0] if envelope else 0.0
     if bottom < full - SAME_MM or bottom - start < thread.pitch:
         ledger.fault(
             title, f"depth {full:g} mm",
-            f"the hole is only {bottom:.4g} mm deep where it takes {thread.designation}",
-            f"drill it {full + lead + thread.pitch:.1f} mm deep, or tap less", feature.where,
+            f"the hole takes {thread.designation} only to {bottom:.4g} mm",
+            f"drill it {full + lead + thread.pitch:.1f} mm deep, or tap {bottom:.4g} mm deep", feature.where,
         )  # fmt: skip
         return None
     ceiling = [(start, crest)]

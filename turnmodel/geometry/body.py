@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from turnmodel.geometry.region import Region, flipped, moved
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
     from turnmodel.catalog.threads import Thread
     from turnmodel.geometry.curve import Point
 
-__all__ = ["Body", "ThreadSpan", "body_flipped", "body_moved"]
+__all__ = ["Body", "ThreadSpan", "body_flipped", "body_moved", "outermost"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,3 +93,49 @@ def body_flipped(body: Body) -> Body:
             for t in body.threads
         ),
     )
+
+
+def outermost(
+    one: Sequence[Point], other: Sequence[Point], pick: Callable[[float, float], float]
+) -> tuple[Point, ...]:
+    """Run along two polylines over one range of stations, on whichever is picked at each.
+
+    Parameters
+    ----------
+    one, other : sequence of (float, float)
+        Polylines of (z, r), z never falling, two points where one steps, [mm]
+    pick : callable
+        ``max`` for the upper, ``min`` for the lower
+
+    Returns
+    -------
+    tuple of (float, float)
+        The polyline picked, [mm]
+
+    Examples
+    --------
+    >>> outermost([(0, 1), (4, 1)], [(0, 3), (4, -1)], max)
+    ((0, 3), (2.0, 1.0), (4, 1))
+    """
+    stations = sorted({p[0] for line in (one, other) for p in line})
+    points: list[Point] = []
+    for z0, z1 in pairwise(stations):
+        a0, a1 = _between(one, z0, z1)
+        b0, b1 = _between(other, z0, z1)
+        inner: list[Point] = []
+        if (a0 - b0) * (a1 - b1) < 0:
+            share = (a0 - b0) / (a0 - b0 - a1 + b1)
+            inner = [(z0 + share * (z1 - z0), a0 + share * (a1 - a0))]
+        for point in [(z0, pick(a0, b0)), *inner, (z1, pick(a1, b1))]:
+            if not points or point != points[-1]:
+                points.append(point)
+    return tuple(points)
+
+
+def _between(line: Sequence[Point], z0: float, z1: float) -> tuple[float, float]:
+    """Heights of a polyline just after one station and just before the next."""
+    for (a, r), (b, s) in pairwise(line):
+        if a <= z0 and z1 <= b and a != b:
+            slope = (s - r) / (b - a)
+            return (r if a == z0 else r + slope * (z0 - a)), (s if b == z1 else r + slope * (z1 - a))
+    raise ValueError(f"a polyline has no piece from {z0:g} to {z1:g} mm")

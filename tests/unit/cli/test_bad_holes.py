@@ -84,8 +84,8 @@ CASES: Final = (
         "tap deeper than its hole",
         HOLE,
         'drill("9 mm", depth=6, mark="hole"),',
-        "bad.py:28: lid, tap (from back 2): depth 8 mm: the hole is only 6 mm deep where it takes "
-        "M10x1; drill it 11.0 mm deep, or tap less",
+        "bad.py:28: lid, tap (from back 2): depth 8 mm: the hole takes M10x1 only to "
+        "6 mm; drill it 11.0 mm deep, or tap 6 mm deep",
     ),
     Case(
         "recess without a hole",

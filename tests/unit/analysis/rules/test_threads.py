@@ -141,5 +141,5 @@ def test_the_tap_is_stopped_by_a_smaller_bore_in_front():
     """A hole too small in front of what is tapped is refused when the part is built."""
     front, back = [drill("6.8 mm", depth=24)], [drill("3 mm", depth=9), tap("M8", depth=20)]
 
-    with pytest.raises(DesignFaults, match=r"the hole is only 0\.6 mm deep where it takes M8x1\.25"):
+    with pytest.raises(DesignFaults, match=r"the hole takes M8x1\.25 only to 0\.6 mm"):
         found("die path", plain(from_front=front, from_back=back))

@@ -1,0 +1,48 @@
+"""Threads beside recesses and deep chamfers: where they end, and that every volume of the part agrees."""
+
+import pytest
+
+from turnmodel import Design, Part, bar, chamfer, cylinder, drill, recess, tap, thread
+from turnmodel.analysis.witness import witnessed
+from turnmodel.design.part import built
+from turnmodel.errors import DesignFaults
+
+
+def bush(**changes):
+    """A bush tapped from its front face."""
+    return Part.turned(
+        "bush",
+        material="CW614N",
+        stock=bar("14 mm"),
+        outside=[cylinder(14, 20)],
+        from_front=[drill("9 mm", depth=14), recess(10.6, 2, 10), tap("M10x1", **changes)],
+    )
+
+
+def test_a_thread_runs_out_in_a_recess():
+    """A recess wider than the crests takes what the lead of the tap would have left."""
+    part = bush(depth=8)
+    (span,) = built(part).body.threads
+
+    assert span.end == 8.0
+    witnessed(part)
+
+
+def test_a_thread_does_not_go_on_behind_a_recess():
+    """A tap that is asked to cut full thread past the recess is refused, with the depth that it may have."""
+    with pytest.raises(DesignFaults, match="only to 8 mm; .* tap 8 mm deep"):
+        Design("bush", parts=[bush(depth=12)])
+
+
+def test_a_chamfer_may_be_deeper_than_the_thread():
+    """A chamfer below the root takes the thread with it, and the mesh agrees with the closed form."""
+    part = Part.turned(
+        "stud",
+        material="CW614N",
+        stock=bar("14 mm"),
+        outside=[cylinder(12, 5), thread("M8x0.75", 10, back=chamfer(0.8))],
+    )
+    (span,) = built(part).body.threads
+
+    assert span.floor[-1][1] == span.ceiling[-1][1]
+    witnessed(part)
