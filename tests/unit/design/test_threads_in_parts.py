@@ -30,7 +30,7 @@ def test_a_thread_runs_out_in_a_recess():
 
 def test_a_thread_does_not_go_on_behind_a_recess():
     """A tap that is asked to cut full thread past the recess is refused, with the depth that it may have."""
-    with pytest.raises(DesignFaults, match="only to 8 mm; .* tap 8 mm deep"):
+    with pytest.raises(DesignFaults, match=r"only to 8 mm; .* tap 8 mm deep"):
         Design("bush", parts=[bush(depth=12)])
 
 
