@@ -32,7 +32,7 @@ def pen(**changes: Any) -> tuple[list[Part], dict[str, Any]]:
     ends before the nose, ``bore`` that hole, ``behind`` the hole in the plug, ``cap_bore`` and ``cap_depth``
     of the cap, ``air`` a hole across the cap's closed end.
     """
-    size = {"front": 2.0, "seat": 1.4, "bore": 2.5, "behind": 28.9, "cap_bore": 7.25, "cap_depth": 27.8}
+    size = {"front": 2.0, "seat": 1.4, "bore": 2.5, "behind": 28.9, "cap_bore": 7.25, "cap_depth": 29.5}
     size |= {key: value for key, value in changes.items() if key in size}
     length = 42.9
     body = Part.turned(

@@ -13,6 +13,7 @@ from turnmodel.design.turned import Turned
 from turnmodel.geometry.frame import coaxial
 from turnmodel.geometry.pieces import pieces
 from turnmodel.geometry.region import bounds
+from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
     from turnmodel.design.design import Design
@@ -134,9 +135,10 @@ def _nose(design: Design, state: str, ink: str, tip: float, looks: float) -> str
 
 
 def _covers(body: Body, tip: float, looks: float) -> bool:
-    """Whether a body goes round a tip and shuts the way ahead of it."""
+    """Whether a body that is open on the side of the refill reaches beyond its tip."""
     z0, z1, _, _ = bounds(body.plain)
-    return z0 < tip < z1 and hole_radius(body.plain, tip - 1e-9 * looks) != 0.0
+    mouth = z1 - CONTACT_MM if looks < 0 else z0 + CONTACT_MM
+    return z0 < tip < z1 and bool(hole_radius(body.plain, mouth))
 
 
 @lru_cache(maxsize=64)

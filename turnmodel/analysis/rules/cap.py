@@ -26,7 +26,7 @@ from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.curve import box
 from turnmodel.geometry.frame import coaxial
 from turnmodel.geometry.overlap import overlap_volume
-from turnmodel.geometry.region import Region, bounds, ring
+from turnmodel.geometry.region import Region, bounds, moved, ring
 from turnmodel.geometry.strip import Strip, mid_line, width_at
 from turnmodel.geometry.tolerance import CONTACT_MM, CONTACT_MM3
 from turnmodel.source import Basis, Source
@@ -47,6 +47,8 @@ _PROUD_MM: Final = 5.0
 
 _EDGE_MM: Final = 0.5
 """What lies so near a stop [mm] is its own broken edge; house choice: wider than edges are broken."""
+
+_OFF_MM: Final = 1e3  # further than any cap is long
 
 _SCOPE: Final = (
     "ISO 11540 is for instruments that children up to 14 are likely to use, "
@@ -101,17 +103,21 @@ def _closed(design: Design) -> Iterator[tuple[Cap, Tip]]:
 
 
 def _room(design: Design, state: str, inner: str, outer: str, looks: float) -> tuple[Stack, float] | None:
-    """Add up the room along the axis that a part has in another, and tell its station on the other."""
+    """Add up the room along the axis that a part has in another, and tell its station on the other.
+
+    The other is first drawn off, so that what now runs into it counts as too little room.
+    """
     placed = design.poses[state].parts
     one = axial_body(design.part(inner), placed[inner])
     other = axial_body(design.part(outer), placed[outer])
-    if one is None or other is None or overlap_volume(one.plain, other.plain) > CONTACT_MM3:
+    if one is None or other is None:
         return None
-    met = axial_travel(one.plain, other.plain, 1 if looks > 0 else -1)
+    met = axial_travel(one.plain, moved(other.plain, looks * _OFF_MM), 1 if looks > 0 else -1)
     if met.moving_at is None or met.fixed_at is None:
         return None
-    found = _between(design, state, (inner, met.moving_at, looks), (outer, met.fixed_at, -looks))
-    return None if found is None else (found, own_station(design, state, outer, met.fixed_at[0]))
+    at = (met.fixed_at[0] - looks * _OFF_MM, met.fixed_at[1])
+    found = _between(design, state, (inner, met.moving_at, looks), (outer, at, -looks))
+    return None if found is None else (found, own_station(design, state, outer, at[0]))
 
 
 def _between(
