@@ -12,6 +12,8 @@ __all__ = ["Spread", "spread"]
 
 _ROUNDS: Final = 400
 """Projections [-]: twenty labels are settled to a tenth of a millimetre after half as many."""
+_MOST_ROWS: Final = 4
+"""Rows of labels [-] beyond which nobody finds one; house choice."""
 _ROW_COST: Final = 30.0
 """Total shift [mm] that one more row of labels must save to be worth its height; house choice."""
 
@@ -34,7 +36,7 @@ def spread(
     widths: Sequence[float],
     within: tuple[float, float],
     gap: float,
-    most_rows: int = 4,
+    rows: Sequence[int] | None = None,
 ) -> Spread | None:
     r"""Stand labels over their anchors in their order, leaders of a farther row between those of a nearer.
 
@@ -48,8 +50,8 @@ def spread(
         Between which ends they stand, [mm]
     gap : float
         Least room between two, [mm]
-    most_rows : int
-        How many rows there may be, [-]
+    rows : sequence of int, optional
+        The row of each, from the nearest 0; left out, as many rows as cost least, [-]
 
     Returns
     -------
@@ -66,20 +68,22 @@ def spread(
 
     Examples
     --------
-    >>> spread([10, 11, 40], [8, 8, 8], (0, 100), 2, most_rows=1).middles
+    >>> spread([10, 11, 40], [8, 8, 8], (0, 100), 2, rows=[0, 0, 0]).middles
     (5.5, 15.5, 40.0)
-    >>> spread([10, 11], [60, 60], (0, 100), 2, most_rows=1) is None
+    >>> spread([10, 11], [60, 60], (0, 100), 2, rows=[0, 0]) is None
     True
     """
     best: tuple[float, Spread] | None = None
-    for count in range(1, most_rows + 1):
-        rows = [k % count for k in range(len(anchors))]
-        middles = _settled(anchors, widths, rows, within, gap)
+    dealt = [[k % count for k in range(len(anchors))] for count in range(1, _MOST_ROWS + 1)]
+    for tried in [rows] if rows is not None else dealt:
+        middles = _settled(anchors, widths, tried, within, gap)
         if middles is None:
             continue
-        cost = sum(abs(x - a) for x, a in zip(middles, anchors, strict=True)) + _ROW_COST * (count - 1)
+        cost = sum(abs(x - a) for x, a in zip(middles, anchors, strict=True)) + _ROW_COST * max(
+            tried, default=0
+        )
         if best is None or cost < best[0]:
-            best = (cost, Spread(middles=tuple(middles), rows=tuple(rows)))
+            best = (cost, Spread(middles=tuple(middles), rows=tuple(tried)))
     return best and best[1]
 
 
@@ -92,11 +96,7 @@ def _settled(
 ) -> list[float] | None:
     """Find the middles for given rows; None where there is no room."""
     count = len(anchors)
-    apart = {
-        (i, j): _apart(widths, rows, i, j, gap)
-        for j in range(count)
-        for i in range(max(0, j - 2 * max(rows) - 2), j)
-    }
+    apart = {(i, j): _apart(widths, rows, i, j, gap) for j in range(count) for i in range(j)}
     low = [within[0] + w / 2 for w in widths]
     high = [within[1] - w / 2 for w in widths]
     for (i, j), c in sorted(apart.items(), key=lambda pair: pair[0][1]):

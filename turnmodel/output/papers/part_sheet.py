@@ -1,0 +1,143 @@
+"""The drawing of a turned part: one view with every size, on one sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from turnmodel.analysis.weight import part_weight
+from turnmodel.catalog.materials import material
+from turnmodel.design.part import TurnedPart, built
+from turnmodel.design.turned import Turned
+from turnmodel.output.papers.callouts import DrawnSizes, drawn_sizes
+from turnmodel.output.papers.clash import clashes
+from turnmodel.output.papers.figures import Unit, general_note, size
+from turnmodel.output.papers.ink import Box, Item, Sheet, moved
+from turnmodel.output.papers.labels import label_band
+from turnmodel.output.papers.page import Field, Paper, Projection, page, room
+from turnmodel.output.papers.shape import Shown, shown
+from turnmodel.output.papers.stations import station_band
+from turnmodel.output.papers.view import Frame, Window, view
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+__all__ = ["Title", "part_sheet"]
+
+SCALES: Final = (20.0, 10.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5, 0.2, 0.1)
+"""Scales, ISO 5455:1979, with two between them that fill a sheet better, as its clause 3 allows."""
+_LETTERS: Final = (3.5, 2.5)
+"""Heights of figures [mm], ISO 3098-1, the larger first."""
+_EDGE: Final = 4.0
+"""Room [mm] between what is drawn and the frame; house choice."""
+_GAP_MM: Final = 6.0
+"""Room [mm] on the paper for a length that is left out; house choice."""
+_STUB_MM: Final = 8.0
+"""Length [mm] on the paper that is left on either side of a break; house choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Title:
+    """What a design's title blocks share: its name, the script's revision, the paper, the unit."""
+
+    design: str
+    revision: str
+    paper: Paper
+    unit: Unit
+
+
+def part_sheet(part: TurnedPart, title: Title, number: int, count: int) -> Sheet:
+    """Draw a turned part, sheet number of count [-]."""
+    made = built(part)
+    assert isinstance(made, Turned)
+    sizes, shape = drawn_sizes(made), shown(made)
+    paper = title.paper
+    for scale, letters, broken in _tries(made, shape, paper):
+        laid = _laid(made, shape, sizes, title.unit, scale, letters, broken, room(paper))
+        if laid is not None and not clashes(laid):
+            break
+    else:
+        raise AssertionError(f"{part.name}: no layout")
+    notes = _notes(part, sizes, title.unit)
+    rows = _rows(part, title, scale, number, count)
+    projection = Projection.FIRST if title.unit is Unit.MM else Projection.THIRD
+    items = [*page(paper, rows, notes, projection), *laid]
+    wide, high = paper.value
+    return Sheet(title=f"{title.design}: {part.name}", width=wide, height=high, items=tuple(items))
+
+
+def _tries(made: Turned, shape: Shown, paper: Paper) -> Iterator[tuple[float, float, bool]]:
+    """Scales, heights of letters and whether to break, the best first."""
+    for scale in SCALES:
+        for letters in _LETTERS:
+            yield scale, letters, False
+
+
+def _laid(
+    made: Turned,
+    shape: Shown,
+    sizes: DrawnSizes,
+    unit: Unit,
+    scale: float,
+    letters: float,
+    broken: bool,
+    space: Box,
+) -> list[Item] | None:
+    """Lay the view and its sizes out in the middle of the room; None where they have none."""
+    z0, s0, z1, s1 = shape.metal.bounds
+    long = scale * (z1 - z0)
+    if long > space.x1 - space.x0 - 4 * _EDGE or scale * (s1 - s0) > 0.6 * (space.y1 - space.y0):
+        return None
+    left = (space.x0 + space.x1 - long) / 2
+    frame = Frame(scale=scale, windows=(Window(z0=z0, z1=z1, x0=left),))
+    within = (space.x0 + _EDGE, space.x1 - _EDGE)
+    top = label_band(sizes.labels, shape.contour, frame, scale * s1, within, unit, letters)
+    front = max((c.start[1] for c in shape.contour if abs(c.start[0] - z0) < 1e-6), default=0.0)
+    under = station_band(sizes.stations, made.length, front, frame, scale * s0, within, unit, letters)
+    if top is None or under is None or top.reach - under.reach > space.y1 - space.y0 - 2 * _EDGE:
+        return None
+    drawn = view(shape, made.body.threads, frame)
+    up = (space.y0 + space.y1 - top.reach - under.reach) / 2
+    return moved([*drawn, *top.items, *under.items], 0.0, up)
+
+
+def _notes(part: TurnedPart, sizes: DrawnSizes, unit: Unit) -> list[str]:
+    notes = ["Lengths count from the face marked 0."]
+    notes += [f"{note[0].upper()}{note[1:]} where no angle is given." for note in sizes.notes]
+    if sizes.chamfer is not None:
+        notes.append(f"Chamfers not called out {size(sizes.chamfer[0], unit)}×45°.")
+    if part.finish:
+        notes.append(f"Finish: {part.finish}.")
+    return [*notes, "Break every other edge."]
+
+
+def _rows(part: TurnedPart, title: Title, scale: float, number: int, count: int) -> list[list[Field]]:
+    ratio = f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
+    grams = part_weight(part).mass
+    projection = "first angle" if title.unit is Unit.MM else "third angle"
+    return [
+        [
+            Field(caption="part", words=part.name, share=0.34),
+            Field(caption="object", words=title.design, share=0.34),
+            Field(caption="scale", words=ratio, share=0.12),
+            Field(caption="unit", words=title.unit.value, share=0.08),
+            Field(caption="sheet", words=f"{number} of {count}", share=0.12),
+        ],
+        [
+            Field(caption="material", words=_material(part), share=0.26),
+            Field(caption="bar", words=part.stock.size, share=0.14),
+            Field(caption="mass", words=f"{grams:.3g} g", share=0.12),
+            Field(caption="sizes without a tolerance", words=general_note(title.unit), share=0.48),
+        ],
+        [
+            Field(caption="revision", words=title.revision, share=0.18),
+            Field(caption="made by", words="", share=0.26),
+            Field(caption="date", words="", share=0.18),
+            Field(caption="paper", words=title.paper.called, share=0.10),
+            Field(caption="projection", words=projection, share=0.28),
+        ],
+    ]
+
+
+def _material(part: TurnedPart) -> str:
+    return material(part.material).name
