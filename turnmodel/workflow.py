@@ -8,14 +8,32 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.report import Report, as_json, report
-from turnmodel.catalog.tools import find_tools
+from turnmodel.catalog.tools import find_tools, read_tools
 from turnmodel.design.loading import load
-from turnmodel.errors import OutputError
+from turnmodel.errors import OptionError, OutputError
 
 if TYPE_CHECKING:
+    from turnmodel.catalog.printer import Printer
+    from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
+    from turnmodel.output.mockup.calibration import Calibration
+    from turnmodel.output.mockup.printing import Prepared
+    from turnmodel.output.mockup.threads import Way
+    from turnmodel.output.mockup.walls import Side
 
-__all__ = ["Tell", "check", "folder_for", "make", "write_mockup", "write_pictures", "write_solids"]
+__all__ = [
+    "Tell",
+    "check",
+    "fit_gauge",
+    "folder_for",
+    "make",
+    "prepare_mockup",
+    "write_gauge",
+    "write_meshes",
+    "write_mockup",
+    "write_pictures",
+    "write_solids",
+]
 
 Tell = Callable[[str], None]
 """Told of each step of long work as it begins."""
@@ -41,14 +59,39 @@ def make(
     tell("building and checking")
     design, found = check(script, settings, tools=tools, solids=True)
     _claim(folder)
-    tell("meshes for printing")
-    write_mockup(design, folder)
+    tell("meshes")
+    write_meshes(design, folder)
+    tell("mock-up")
+    write_mockup(prepare_mockup(design, find_tools(script, tools)), folder)
     tell("solids")
     write_solids(design, folder)
     tell("pictures")
     write_pictures(design, folder)
     write_report(found, folder)
     return found
+
+
+def prepare_mockup(
+    design: Design,
+    tools: Toolbox,
+    *,
+    process: str | None = None,
+    way: Way = "coarse",
+    thicken: Side | None = None,
+    ballast: bool = False,
+    dummies: bool = False,
+) -> Prepared:
+    """Make a mock-up ready for the printer among the tools, or for another process."""
+    from turnmodel.catalog.printer import printer
+    from turnmodel.output.mockup.printing import prepared
+
+    if ballast and not tools.slugs:
+        raise OptionError(
+            "--ballast: your tools have no slugs; list some, as turnmodel facts tools --example shows"
+        )
+    chosen = tools.printer if process in (None, tools.printer.process) else printer(process or "")
+    slugs = tools.slugs if ballast else ()
+    return prepared(design, chosen, way=way, thicken=thicken, slugs=slugs, dummies=dummies)
 
 
 def write_report(found: Report, folder: Path) -> Path:
@@ -61,7 +104,7 @@ def write_report(found: Report, folder: Path) -> Path:
     return path
 
 
-def write_mockup(design: Design, folder: Path) -> list[Path]:
+def write_meshes(design: Design, folder: Path) -> list[Path]:
     """Write an STL of every part that is made and a 3MF of the set, at nominal size."""
     from turnmodel.design.part import BoughtPart
     from turnmodel.output.pictures.pieces import part_appearance
@@ -81,6 +124,73 @@ def write_mockup(design: Design, folder: Path) -> list[Path]:
     ]
     write_3mf(parts, path, design.name)
     return [*written, path]
+
+
+def write_mockup(made: Prepared, folder: Path) -> list[Path]:
+    """Write a 3MF of every plate, an STL of every part as it stands, and the page that goes with them."""
+    from turnmodel.output.mockup.telling import page
+    from turnmodel.output.pictures.pieces import part_appearance
+    from turnmodel.shape.files import PrintPart, write_3mf, write_stl, written_whole
+
+    _claim(folder)
+    metal = made.mockup.metal
+    colours = {part.name: part_appearance(part).base for part in metal.parts}
+    colours |= {
+        plug.name: colours[pocket.slot.part]
+        for plug, pocket in zip(made.ballast.plugs, made.ballast.pockets, strict=True)
+    }
+    home, written = folder / "mockup", []
+    for k, plate in enumerate(made.plates, start=1):
+        path = home / f"{_file_name(metal.name)}-plate-{k}.3mf"
+        parts = [
+            PrintPart(name=p.name, mesh=p.mesh, color=colours[p.name.rstrip(" 0123456789")])
+            for p in plate.parts
+        ]
+        write_3mf(parts, path, f"{metal.name}, plate {k}")
+        written.append(path)
+    for part in made.standing:
+        written.append(home / f"{_file_name(part.name)}.stl")
+        write_stl(part.mesh, written[-1], part.name)
+    written.append(home / "mockup.md")
+    with written_whole(written[-1]) as draft:
+        draft.write_text(page(made), encoding="utf-8")
+    return written
+
+
+def write_gauge(printer: Printer, folder: Path) -> list[Path]:
+    """Write the pieces of the gauge, all of them on a plate, and the sheet to write their measures on."""
+    from turnmodel.output.mockup.gauge import gauge, sheet
+    from turnmodel.shape.files import PrintPart, write_3mf, write_stl, written_whole
+
+    _claim(folder)
+    pieces, written = gauge(printer), []
+    for piece in pieces:
+        written.append(folder / f"gauge-{piece.name}.stl")
+        write_stl(piece.mesh, written[-1], f"gauge {piece.name}")
+    written.append(folder / "gauge.3mf")
+    write_3mf([PrintPart(name=p.name, mesh=p.mesh) for p in pieces], written[-1], "gauge")
+    written.append(folder / "gauge.toml")
+    with written_whole(written[-1]) as draft:
+        draft.write_text(sheet(printer), encoding="utf-8")
+    return written
+
+
+def fit_gauge(measures: Path, tools: Path | None) -> tuple[Calibration, str]:
+    """Fit a printer to a filled-in sheet, and write its record into a file of tools where one is named."""
+    from turnmodel.catalog.printer import printer
+    from turnmodel.output.mockup.calibration import calibrated, record
+    from turnmodel.output.mockup.measures import measured
+    from turnmodel.shape.files import written_whole
+
+    found = calibrated(measured(measures))
+    printer(found.process, **found.figures)
+    if tools is None:
+        return found, record("", found)
+    read_tools(tools)
+    text = record(tools.read_text(encoding="utf-8"), found)
+    with written_whole(tools) as draft:
+        draft.write_text(text, encoding="utf-8")
+    return found, text
 
 
 def write_solids(design: Design, folder: Path) -> list[Path]:

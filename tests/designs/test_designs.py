@@ -86,7 +86,7 @@ def test_a_design_can_be_varied(script):
 def test_a_design_prints(script, tmp_path):
     """Each STL is closed and as long and wide as drawn, and the 3MF names the parts."""
     design = loaded(script)
-    *stls, set_file = workflow.write_mockup(design, tmp_path)
+    *stls, set_file = workflow.write_meshes(design, tmp_path)
     parts = made(design)
 
     assert len(stls) == len(parts)

@@ -133,18 +133,21 @@ class Cut:
         What is cut instead, before the allowance; None where the bores are plain
     reason : str
         Why
+    as_designed : bool
+        Whether its pitch is the design's own
     """
 
     designation: str
     thread: Thread | None
     reason: str
 
+    as_designed: bool = False
+
     def __str__(self) -> str:
         if self.thread is None:
             return f"{self.designation}: plain bores that slide on with a little friction; {self.reason}"
-        if self.thread.designation == self.designation and not self.reason.startswith("a pitch"):
-            return f"{self.designation}: as designed; {self.reason}"
-        return f"{self.designation}: {self.reason}"
+        how = "as designed; " if self.as_designed else ""
+        return f"{self.designation}: {how}{self.reason}"
 
 
 def cuts(thread: Thread, printer: Printer, way: Way) -> tuple[Cut, ...]:
@@ -168,7 +171,7 @@ def cuts(thread: Thread, printer: Printer, way: Way) -> tuple[Cut, ...]:
     told = str(fineness(thread, printer))
     name = thread.designation
     if fineness(thread, printer).prints or way == "fine":
-        return (Cut(designation=name, thread=thread, reason=told),)
+        return (Cut(designation=name, thread=thread, reason=told, as_designed=True),)
     plain = Cut(designation=name, thread=None, reason=told)
     if way == "plain":
         return (plain,)

@@ -67,7 +67,8 @@ def thin_walls(parts: tuple[Part, ...], printer: Printer) -> tuple[ThinWall, ...
         One for each stretch of hole or thread, thinnest first
     """
     found = [thin for part in parts if not isinstance(part, BoughtPart) for thin in _thin(part, printer)]
-    return tuple(sorted(found, key=lambda thin: thin.wall))
+    once = {(thin.part, round(thin.wall, 6), round(thin.station, 6)): thin for thin in found}
+    return tuple(sorted(once.values(), key=lambda thin: thin.wall))
 
 
 def _thin(part: Part, printer: Printer) -> Iterator[ThinWall]:
