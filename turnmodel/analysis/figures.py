@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.interference import Meeting, meetings
-from turnmodel.analysis.report import examined, judged
 from turnmodel.analysis.weight import PartWeight, StateWeight, part_weight, state_weight
 from turnmodel.errors import OptionError, nearest
 from turnmodel.geometry.tolerance import CONTACT_MM
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
 
-__all__ = ["figure_names", "figures", "held_names", "usual_names"]
+__all__ = ["COUNTS", "figure_names", "figures", "held_names", "usual_names"]
 
 _OF_PART: Final[Mapping[str, Callable[[PartWeight], float]]] = {
     "mass_g": lambda w: w.mass,
@@ -54,7 +53,7 @@ _OF_MEETINGS: Final[Mapping[str, Callable[[Iterable[Meeting]], float | None]]] =
     "clearance_mm": _clearance,
 }
 
-_COUNTS: Final = {"faults": Severity.FAULT, "cautions": Severity.CAUTION, "notes": Severity.NOTE}
+COUNTS: Final = {"faults": Severity.FAULT, "cautions": Severity.CAUTION, "notes": Severity.NOTE}
 
 
 def figure_names(design: Design) -> tuple[str, ...]:
@@ -71,7 +70,7 @@ def figure_names(design: Design) -> tuple[str, ...]:
     return (
         *(f"states.{state}.{word}" for state in design.states for word in of_state),
         *(f"parts.{part.name}.{word}" for part in design.parts for word in _OF_PART),
-        *_COUNTS,
+        *COUNTS,
     )
 
 
@@ -109,6 +108,9 @@ class _Seen:
 
     @cached_property
     def counts(self) -> Counter[Severity]:
+        # The rules bring half the program with them, which mass and balance do without.
+        from turnmodel.analysis.report import examined, judged
+
         findings, _ = judged(examined(self.design, self.tools))
         return Counter(finding.severity for finding in findings)
 
@@ -118,8 +120,8 @@ class _Seen:
         return self.met[state]
 
     def figure(self, name: str) -> float | None:
-        if name in _COUNTS:
-            return self.counts[_COUNTS[name]]
+        if name in COUNTS:
+            return self.counts[COUNTS[name]]
         kind, _, rest = name.partition(".")
         of, _, word = rest.rpartition(".")
         if kind == "parts":

@@ -93,6 +93,11 @@ def _axis(said: str, name: str, spread: str, default: Any) -> Axis:
         values = tuple(value.strip() for value in spread.split(","))
         if "" in values:
             raise OptionError(f"{said}: a value is missing")
+        if isinstance(default, int | float) and not isinstance(default, bool):
+            for value in values:
+                if _number(value) is None or (whole and not value.lstrip("+-").isdecimal()):
+                    kind = "whole number" if whole else "number"
+                    raise OptionError(f"{said}: {value} is no {kind}, such as {default!r}")
         return Axis(name=name, values=values, low=None, high=None, whole=whole)
     if isinstance(default, bool) or not isinstance(default, int | float):
         raise OptionError(f"{said}: {name} is no number; write {name}=VALUE,VALUE")

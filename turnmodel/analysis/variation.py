@@ -7,6 +7,7 @@ import multiprocessing
 import os
 import signal
 import sys
+import threading
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
@@ -174,8 +175,17 @@ def _collected(
 
 
 def _begun() -> None:
-    """Leave the user's interrupt to the process that hands out the work."""
+    """Leave the user's interrupt to the process that hands out the work, and end when that is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    threading.Thread(target=_outlived, daemon=True).start()
+
+
+def _outlived() -> None:
+    """End with the process that hands out the work: one that was killed tells nobody."""
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        parent.join()
+        os._exit(1)
 
 
 def _computed(plan: Plan, variants: Sequence[Mapping[str, str]]) -> list[Kept]:

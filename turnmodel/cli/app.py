@@ -12,6 +12,7 @@ from turnmodel.cli.make import make
 from turnmodel.cli.mockup import mockup
 from turnmodel.cli.picture import picture
 from turnmodel.cli.start import start
+from turnmodel.cli.vary import vary
 from turnmodel.cli.weigh import weigh
 from turnmodel.errors import TurnmodelError, WitnessError
 
@@ -28,7 +29,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (make, check, weigh, picture, mockup, facts, start):
+for command in (make, check, weigh, vary, picture, mockup, facts, start):
     app.command()(command)
 
 
