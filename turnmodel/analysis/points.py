@@ -19,6 +19,7 @@ from turnmodel.geometry.across import Block, CrossCylinder, Tool
 from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.curve import Arc
 from turnmodel.geometry.pieces import pieces
+from turnmodel.geometry.region import bounds
 from turnmodel.geometry.strip import Strip, mid_line, stretches, width_at
 from turnmodel.geometry.thread_moments import span_region
 
@@ -62,10 +63,10 @@ def clear_way(moving: Part, fixed: Part, relative: Floats, direction: Floats, *,
         True where nothing on the way was found
     """
     turn, at = relative[:3, :3], relative[:3, 3]
-    low, high = _box(fixed, screwed)
-    corners = _corners(moving, screwed) @ turn.T + at
+    low, high = _box(fixed)
+    corners = _corners(moving) @ turn.T + at
     across = np.column_stack([direction, _across(direction)])
-    mine, theirs = corners @ across, _corners(fixed, screwed) @ across
+    mine, theirs = corners @ across, _corners(fixed) @ across
     reach = float(theirs[:, 0].max() - mine[:, 0].min())
     if reach <= 0 or _apart(mine[:, 1:], theirs[:, 1:]):
         return True
@@ -73,7 +74,7 @@ def clear_way(moving: Part, fixed: Part, relative: Floats, direction: Floats, *,
     flat_mine, flat_theirs = mine @ across[:, 1:], theirs @ across[:, 1:]
     mine = mine[_within(flat_mine, flat_theirs)]
     theirs = (theirs[_within(flat_theirs, flat_mine)] - at) @ turn
-    back, own_low, own_high = direction @ turn, *_box(moving, screwed)
+    back, own_low, own_high = direction @ turn, *_box(moving)
     for step in np.linspace(0.0, reach, max(2, math.ceil(reach / STEP_MM))):
         for part, points, (least, most) in (
             (fixed, mine + step * direction, (low, high)),
@@ -86,14 +87,18 @@ def clear_way(moving: Part, fixed: Part, relative: Floats, direction: Floats, *,
 
 
 @lru_cache(maxsize=256)
-def _box(part: Part, cored: bool) -> tuple[Floats, Floats]:
+def _box(part: Part) -> tuple[Floats, Floats]:
     """Least and greatest coordinates of a part, [mm]."""
-    points = skin(part, cored)
-    return points.min(axis=0) - SKIN_MM, points.max(axis=0) + SKIN_MM
+    made = built(part)
+    if isinstance(made, Strip):
+        points = skin(part)
+        return points.min(axis=0) - STEP_MM, points.max(axis=0) + STEP_MM
+    z0, z1, _, r = bounds(made.body.plain)
+    return np.array([-r, -r, z0]), np.array([r, r, z1])
 
 
-def _corners(part: Part, cored: bool) -> Floats:
-    low, high = _box(part, cored)
+def _corners(part: Part) -> Floats:
+    low, high = _box(part)
     return np.array(list(product(*zip(low, high, strict=True))))
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from turnmodel.design.design import Design
     from turnmodel.design.joint import Joint
 
-    Floats = NDArray[np.float64]
+    Floats = NDArray[np.float32]
 
 __all__ = ["RARE", "Stack", "drawn", "share_outside", "stack"]
 
@@ -60,40 +60,41 @@ class Stack:
 
 
 @lru_cache(maxsize=32)
-def drawn(found: Stack, count: int = _TRIALS, seed: int = _SEED) -> Floats:
-    """Make a distance many times by chance.
+def drawn(found: Stack) -> Floats:
+    """Make a distance 100 000 times by chance.
 
     Parameters
     ----------
     found : Stack
         The distance
-    count : int
-        How many times, [-]
-    seed : int
-        Start of the chance, [-]
 
     Returns
     -------
-    ndarray of shape (count,)
-        The distances, [mm]
+    ndarray of shape (100000,)
+        The distances, [mm]; the same for the same stack
 
     Notes
     -----
     Bought sizes are taken as equally likely over their spread; cut ones as normal with a third of the
-    tolerance for deviation, what lies beyond the tolerance scrapped to its edge.
+    tolerance for deviation, what lies beyond the tolerance cut to its edge.
     """
-    chance = np.random.default_rng(seed)
-    total = np.full(count, found.nominal)
-    for link in found.links:
+    total = np.full(_TRIALS, found.nominal, dtype=np.float32)
+    for count, link in enumerate(found.links):
         half, middle = (link.plus + link.minus) / 2, (link.plus - link.minus) / 2
-        if half == 0:
-            total += link.share * middle
-        elif link.even:
-            total += link.share * chance.uniform(middle - half, middle + half, count)
-        else:
-            total += link.share * (middle + half * np.clip(chance.standard_normal(count) / 3, -1, 1))
+        total += np.float32(link.share * middle)
+        if half:
+            total += np.float32(link.share * half) * _errors(count, even=link.even)
     total.setflags(write=False)
     return total
+
+
+@lru_cache(maxsize=64)
+def _errors(count: int, *, even: bool) -> Floats:
+    """Errors of one dimension between -1 and 1, independent of those of another count [-]."""
+    chance = np.random.default_rng((_SEED, count))
+    if even:
+        return 2 * chance.random(_TRIALS, dtype=np.float32) - 1
+    return np.clip(chance.standard_normal(_TRIALS, dtype=np.float32) / 3, -1, 1)
 
 
 def share_outside(found: Stack, least: float = -math.inf, most: float = math.inf) -> float:

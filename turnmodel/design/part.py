@@ -364,6 +364,7 @@ def _located(fault: Fault, part: Part) -> Fault:
     return replace(fault, part=name, where=fault.where or part.where)
 
 
+@lru_cache(maxsize=512)
 def built(part: Part) -> Built:
     """Give what a part is once built.
 

@@ -92,15 +92,17 @@ def _clip(design: Design, state: str, part: StripPart) -> _Clip | None:
     for k in range(_SAMPLES // 4, _SAMPLES + 1):
         along = start + (far - start) * k / _SAMPLES
         x, z, heading = mid_line(made, along)
-        for side in (-0.5, 0.5):
-            off = side * made.thickness
-            at = point_at(matrix, (x - off * math.sin(heading), 0.0, z + off * math.cos(heading)))
-            for name, body in bodies:
-                outside = outside_radius(body.plain, at[2])
-                if outside is not None:
-                    gap = math.hypot(at[0], at[1]) - outside
-                    if best is None or gap < best[0]:
-                        best = (gap, along, name)
+        offs = (-made.thickness / 2, made.thickness / 2)
+        sides = [
+            point_at(matrix, (x - off * math.sin(heading), 0.0, z + off * math.cos(heading))) for off in offs
+        ]
+        at = min(sides, key=lambda p: math.hypot(p[0], p[1]))
+        for name, body in bodies:
+            outside = outside_radius(body.plain, at[2])
+            if outside is not None:
+                gap = math.hypot(at[0], at[1]) - outside
+                if best is None or gap < best[0]:
+                    best = (gap, along, name)
     if best is None or abs(best[1] - start) < made.thickness:
         return None
     gap, along, name = best
