@@ -22,6 +22,7 @@ from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import Measure, angle, mm, named, number, positive, whole
 from turnmodel.errors import BadValue
 from turnmodel.geometry.across import Block, CrossCylinder, Tool, Vector
+from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -76,8 +77,7 @@ _QUARTERS: Final = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0
 
 def radial(degrees: float) -> Vector:
     """Unit vector out from the axis at an angle round it [degrees]."""
-    quarters = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
-    quarter = quarters.get(degrees % 360)
+    quarter = _QUARTERS.get(degrees % 360)
     x, y = quarter or (math.cos(math.radians(degrees)), math.sin(math.radians(degrees)))
     return (x, y, 0.0)
 
@@ -98,13 +98,8 @@ def _cross_bore(
             f"use less than {2 * surface:g} mm",
         )  # fmt: skip
     if depth is not None and mm(depth) >= 2 * surface:
-        raise BadValue(
-            "depth",
-            mm(depth),
-            "mm",
-            f"comes out on the far side, {2 * surface:g} mm down",
-            "write through=True",
-        )
+        rule = f"comes out on the far side, {2 * surface:g} mm down"
+        raise BadValue("depth", mm(depth), "mm", rule, "write through=True")
     reach = 2 * surface + _CLEAR if through else surface if depth is None else mm(depth)
     out = radial(degrees)
     return CrossCylinder(
@@ -342,7 +337,9 @@ class Slot(Across):
     def callouts(self, part: Round) -> tuple[Callout, ...]:
         """Tell its width and depth, and where it begins and ends."""
         height = part.radius(*self.span(part)) - mm(self.depth)
-        words = "slot {0} wide, {1} deep"
+        right_across = mm(self.depth) >= 2 * part.radius(*self.span(part)) - SAME_MM
+        words = "slot {0} wide, right across" if right_across else "slot {0} wide, {1} deep"
+        height = mm(self.width) / 2 if right_across else height
         return span_callouts(mm(self.width), self.span(part), height, words, mm(self.depth))
 
 
@@ -389,7 +386,8 @@ class Saddle(Across):
 
     def callouts(self, part: Round) -> tuple[Callout, ...]:
         """Tell the diameter of the round that it sits on."""
-        at = (part.length - self.rise(part), 0.0)
+        seat, out = mm(self.diameter) / 2, 0.7 * part.radius(part.length - 1e-6, part.length)
+        at = (part.length - self.rise(part) + seat - math.sqrt(seat**2 - out**2), out)
         return (callout_at(Kind.CROSS, mm(self.diameter), at, "saddle ⌀{0}"),)
 
 
