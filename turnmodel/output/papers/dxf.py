@@ -7,20 +7,23 @@ import math
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Final
 
-import ezdxf
 from ezdxf import units
+from ezdxf._options import options
 from ezdxf.enums import TextEntityAlignment
+from ezdxf.filemanagement import new
 
 from turnmodel.output.papers.ink import LINE_WIDTHS, Bend, Fill, Layer, Measured, Pen, Stroke, Text
 from turnmodel.output.papers.pdf import DASHES
+from turnmodel.units import inch
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from ezdxf.document import Drawing
-    from ezdxf.layouts import BlockLayout, Modelspace
+    from ezdxf.layouts.base import BaseLayout
+    from ezdxf.layouts.layout import Modelspace
 
-    from turnmodel.output.papers.ink import Item, Sheet
+    from turnmodel.output.papers.ink import Sheet
 
 __all__ = ["dxf"]
 
@@ -36,17 +39,13 @@ _SIGNS: Final = {"⌀": "%%c", "°": "%%d", "±": "%%p"}
 """Signs that every CAD program draws whatever its typeface has."""
 
 
-def dxf(sheet: Sheet, told: Mapping[str, str], factor: float = 1.0) -> str:
+def dxf(sheet: Sheet) -> str:
     """Write a sheet as DXF.
 
     Parameters
     ----------
     sheet : Sheet
         The sheet, drawn at its size on paper, in mm
-    told : mapping
-        What else the file says of itself, by name: part, scale, unit
-    factor : float
-        What a millimetre on the paper measures, in the unit of the dimensions, [-]
 
     Returns
     -------
@@ -59,14 +58,15 @@ def dxf(sheet: Sheet, told: Mapping[str, str], factor: float = 1.0) -> str:
     draw dimensions afresh shows the very sheet.
     """
     with _fixed_dates():
-        doc = ezdxf.new("R2010", units=units.MM)
-        _tables(doc, factor)
-        for name, words in told.items():
+        doc = new("R2010", units=units.MM)
+        in_mm = inch if sheet.unit == "in" else 1.0
+        _tables(doc, 1 / (sheet.scale * in_mm))
+        for name, words in (("title", sheet.title), ("scale", f"{sheet.scale:g}"), ("unit", sheet.unit)):
             doc.header.custom_vars.append(name, words)
         space = doc.modelspace()
         for item in sheet.items:
             if isinstance(item, Measured):
-                _dimension(doc, space, item)
+                _dimension(doc, space, item, in_mm)
             else:
                 _draw(space, item)
         out = io.StringIO()
@@ -77,16 +77,16 @@ def dxf(sheet: Sheet, told: Mapping[str, str], factor: float = 1.0) -> str:
 @contextmanager
 def _fixed_dates() -> Iterator[None]:
     """Let the library write no dates and no random identities."""
-    before = ezdxf.options.write_fixed_meta_data_for_testing
-    ezdxf.options.write_fixed_meta_data_for_testing = True
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
     try:
         yield
     finally:
-        ezdxf.options.write_fixed_meta_data_for_testing = before
+        options.write_fixed_meta_data_for_testing = before
 
 
 def _tables(doc: Drawing, factor: float) -> None:
-    """Set up line types, layers, the typeface, and the style of dimensions."""
+    """Set up line types, layers, the typeface, and dimensions that measure a factor [-] of the paper."""
     for pen, name in _LINETYPES.items():
         dashes = DASHES[pen]
         pattern = [sum(dashes), *(d if k % 2 == 0 else -d for k, d in enumerate(dashes))]
@@ -109,7 +109,7 @@ def _common(layer: Layer, pen: Pen) -> dict[str, Any]:
     }
 
 
-def _draw(space: Modelspace | BlockLayout, item: Stroke | Bend | Fill | Text) -> None:
+def _draw(space: BaseLayout, item: Stroke | Bend | Fill | Text) -> None:
     """Draw plain ink."""
     match item:
         case Stroke():
@@ -131,7 +131,7 @@ def _draw(space: Modelspace | BlockLayout, item: Stroke | Bend | Fill | Text) ->
             text.set_placement(item.at, align=_ANCHORS[item.anchor])
 
 
-def _dimension(doc: Drawing, space: Modelspace, item: Measured) -> None:
+def _dimension(doc: Drawing, space: Modelspace, item: Measured, in_mm: float) -> None:
     """Draw a dimension: its ink in a block of its own, what it measures in the entity."""
     block = doc.blocks.new_anonymous_block(type_char="D")
     for bit in item.ink:
@@ -143,7 +143,7 @@ def _dimension(doc: Drawing, space: Modelspace, item: Measured) -> None:
         "dimstyle": "Standard",
         "text": "".join(_SIGNS.get(c, c) for c in item.words),
         "text_midpoint": letters.at,
-        "actual_measurement": item.value,
+        "actual_measurement": item.value / in_mm,
     }
     first, last = item.points[0], item.points[-1]
     match item.kind:

@@ -158,12 +158,28 @@ Item = Stroke | Bend | Fill | Text | Measured
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """A sheet of paper: its title, its size [mm], and what stands on it."""
+    """A sheet of paper and what stands on it.
+
+    Parameters
+    ----------
+    title : str
+        What it shows
+    width, height : float
+        Its size, [mm]
+    items : tuple
+        What stands on it
+    scale : float
+        Length on the paper over length of the part, [-]
+    unit : str
+        What its lengths are written in
+    """
 
     title: str
     width: float
     height: float
     items: tuple[Item, ...]
+    scale: float = 1.0
+    unit: Literal["mm", "in"] = "mm"
 
 
 def flat(items: Iterable[Item]) -> Iterator[Stroke | Bend | Fill | Text]:

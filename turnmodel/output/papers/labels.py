@@ -137,11 +137,17 @@ def _anchored(labels: Sequence[Called], contour: Sequence[Curve], frame: Frame) 
         (z0, r0), (z1, r1) = entry.callout.over
         shares = [k / 40 for k in range(2, 39)]
         choices = [(z0 + t * (z1 - z0), r0 + t * (r1 - r0)) for t in shares]
+        choices = [p for p in choices if _bounds(contour, p)] or choices
         best = max(choices, key=lambda p: _freedom(frame.x(p[0]), taken, uprights, frame, entry))
         x, y = frame.point(best)
         taken.append(x)
         found.append((entry, (x, y)))
     return sorted(found, key=lambda pair: pair[1])
+
+
+def _bounds(contour: Sequence[Curve], point: Point) -> bool:
+    """Whether the outline that is drawn passes a point: a flat may have taken it away."""
+    return any(math.dist(nearest_on(c, point), point) < 1e-6 for c in contour)
 
 
 def _freedom(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Final, Literal
 
 from turnmodel.analysis.weight import part_weight
 from turnmodel.catalog.materials import material
@@ -63,7 +63,9 @@ def part_sheet(part: TurnedPart, title: Title, number: int, count: int) -> Sheet
     projection = Projection.FIRST if title.unit is Unit.MM else Projection.THIRD
     items = [*page(paper, rows, notes, projection), *laid]
     wide, high = paper.value
-    return Sheet(title=f"{title.design}: {part.name}", width=wide, height=high, items=tuple(items))
+    name = f"{title.design}: {part.name}"
+    unit: Literal["mm", "in"] = "mm" if title.unit is Unit.MM else "in"
+    return Sheet(title=name, width=wide, height=high, items=tuple(items), scale=scale, unit=unit)
 
 
 def _tries(made: Turned, shape: Shown, paper: Paper) -> Iterator[tuple[float, float, bool]]:

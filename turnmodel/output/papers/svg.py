@@ -36,12 +36,13 @@ def svg(sheet: Sheet) -> str:
     wide, high = _n(sheet.width), _n(sheet.height)
     letters = "".join(dict.fromkeys(c for item in ink if isinstance(item, Text) for c in shown(item.words)))
     face = base64.b64encode(font_subset(letters)).decode("ascii")
+    box = f'viewBox="0 0 {wide} {high}"'
     pens = "".join(f".{pen.name.lower()}{{{_style(pen)}}}" for pen in Pen)
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" viewBox="0 0 {wide} {high}">',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}mm" height="{high}mm" {box}>',
         f"<title>{escape(sheet.title)}</title>",
-        f'<style>@font-face{{font-family:"{FAMILY}";src:url(data:font/ttf;base64,{face})}}'
-        f"path{{fill:none;stroke:#000;stroke-linecap:round;stroke-linejoin:round}}{pens}"
+        f'<style>@font-face{{font-family:"{FAMILY}";src:url(data:font/ttf;base64,{face})}}',
+        f"path{{fill:none;stroke:#000;stroke-linecap:round;stroke-linejoin:round}}{pens}",
         f'.fill{{fill:#000;stroke:none}}text{{font-family:"{FAMILY}",sans-serif;fill:#000}}</style>',
         f'<rect width="{wide}" height="{high}" fill="#fff"/>',
         *(_drawn(item, sheet.height) for item in ink),
@@ -82,10 +83,10 @@ def _drawn(item: Stroke | Bend | Fill | Text, high: float) -> str:
             arcs = "".join(f"A{_n(r)} {_n(r)} 0 0 0 {p(end)}" for end in ends[1:])
             return f'<path class="{item.pen.name.lower()}" d="M{p(ends[0])}{arcs}"/>'
     words = shown(item.words)
+    left, low = p(item.at).split()
     turn = f' transform="rotate(-90 {p(item.at)})"' if item.upright else ""
-    x, y = p(item.at).split()
     return (
-        f'<text x="{x}" y="{y}" font-size={quoteattr(_n(font_size(item.height)))} '
+        f'<text x="{left}" y="{low}" font-size={quoteattr(_n(font_size(item.height)))} '
         f'text-anchor="{_ANCHORS[item.anchor]}" textLength="{_n(width(words, item.height))}" '
         f'lengthAdjust="spacingAndGlyphs"{turn}>{escape(words)}</text>'
     )
