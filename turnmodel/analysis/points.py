@@ -20,7 +20,7 @@ from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.curve import Arc
 from turnmodel.geometry.pieces import pieces
 from turnmodel.geometry.region import bounds
-from turnmodel.geometry.strip import Strip, mid_line, stretches, width_at
+from turnmodel.geometry.strip import Strip, mid_line, stretches
 from turnmodel.geometry.thread_moments import span_region
 
 if TYPE_CHECKING:
@@ -211,13 +211,10 @@ def _laid(curve: Curve) -> list[tuple[float, float]]:
 
 
 def _strip_skin(made: Strip) -> Floats:
-    count = max(2, math.ceil(made.length / STEP_MM))
     half = made.thickness / 2 - SKIN_MM
     points = []
-    for k in range(count):
-        along = made.length * (k + 0.5) / count
+    for along, wide in zip(*_half_widths(made), strict=True):
         x, z, heading = mid_line(made, along)
-        wide = width_at(made, along) / 2
         for y in np.linspace(-wide, wide, max(2, math.ceil(2 * wide / STEP_MM)) + 2)[1:-1]:
             if any(math.hypot(along - at, y) < d / 2 for at, d in made.holes):
                 continue
@@ -305,4 +302,5 @@ def _half_widths(made: Strip) -> tuple[Floats, Floats]:
     """Half widths of a strip's flat outline at distances along it, both [mm]."""
     count = max(8, math.ceil(made.length / STEP_MM))
     marks = (np.arange(count) + 0.5) * made.length / count
-    return marks, np.array([width_at(made, float(at)) / 2 for at in marks])
+    over = pieces(made.half.loops)
+    return marks, np.array([max(p.at(at) for p in over if p.z0 <= at <= p.z1) for at in marks.tolist()])
