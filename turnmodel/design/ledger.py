@@ -40,7 +40,7 @@ Measure = float | str
 """A length: a number of millimetres, or a text with its unit such as '3/8 in'."""
 
 LEAST_MM: Final = 1e-3
-"""The least length [mm] that can be asked for; house choice: no workshop micrometer reads finer."""
+"""The least length [mm] that a thing can have; house choice: no workshop micrometer reads finer."""
 
 MOST_MM: Final = 1e4
 """The greatest length [mm] that can be asked for; house choice: longer than any lathe for small work."""
@@ -243,7 +243,7 @@ def hold(
         ledger.fault(feature, given, "must be finite", where=where)
     elif not rule.test(size):
         ledger.fault(feature, given, rule.sentence, rule.mend(size), where)
-    elif rule.unit == "mm" and 0 < abs(size) < LEAST_MM:
+    elif rule is POSITIVE and size < LEAST_MM:
         ledger.fault(feature, given, f"{LEAST_MM:g} mm is the finest there is", where=where)
     elif rule.unit == "mm" and abs(size) > MOST_MM:
         ledger.fault(feature, given, f"{MOST_MM:g} mm is the longest there is", where=where)
