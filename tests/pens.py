@@ -29,10 +29,18 @@ def pen(**changes: Any) -> tuple[list[Part], dict[str, Any]]:
     """Describe the parts of a pen round a form D refill, and its joints and states.
 
     What may be changed, all in mm: ``front`` the hole through the nose, ``seat`` how far its larger hole
-    ends before the nose, ``bore`` that hole, ``behind`` the hole in the plug, ``cap_bore`` and ``cap_depth``
-    of the cap, ``air`` a hole across the cap's closed end.
+    ends before the nose, ``bore`` that hole, ``behind`` the hole in the plug, ``cap_bore``,
+    ``cap_depth`` and ``cap_tap`` of the cap, ``air`` a hole across the cap's closed end.
     """
-    size = {"front": 2.0, "seat": 1.4, "bore": 2.5, "behind": 28.9, "cap_bore": 7.25, "cap_depth": 29.5}
+    size = {
+        "front": 2.0,
+        "seat": 1.4,
+        "bore": 2.5,
+        "behind": 28.9,
+        "cap_bore": 7.25,
+        "cap_depth": 29.5,
+        "cap_tap": 8.0,
+    }
     size |= {key: value for key, value in changes.items() if key in size}
     length = 42.9
     body = Part.turned(
@@ -72,7 +80,7 @@ def pen(**changes: Any) -> tuple[list[Part], dict[str, Any]]:
         material="CW614N",
         stock=bar("10 mm"),
         outside=[dome(10, length=2.5), cylinder(10, size["cap_depth"] + 6.7, back=chamfer(0.3))],
-        from_back=[drill(size["cap_bore"], depth=size["cap_depth"]), tap("M8x0.75", depth=6)],
+        from_back=[drill(size["cap_bore"], depth=size["cap_depth"]), tap("M8x0.75", depth=size["cap_tap"])],
         across=[cross_hole(changes["air"], at=6.0)] if "air" in changes else [],
     )
     ink = bought("ink", refill=changes.get("refill", "D 67.15 mm"))

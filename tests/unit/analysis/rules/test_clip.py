@@ -3,27 +3,11 @@
 from __future__ import annotations
 
 import re
-from math import sqrt
 
 import pytest
 
+from tests.clips import clipped
 from tests.held import found
-from turnmodel import (
-    Part,
-    bar,
-    bend,
-    chamfer,
-    cross_tap,
-    cylinder,
-    dome,
-    drill,
-    joint,
-    saddle,
-    shoulder,
-    slot,
-    straight,
-    thread,
-)
 from turnmodel.analysis.finding import Severity
 
 CLOTH, SET, GRIP = "cloth under a clip", "set of a clip", "grip of a clip"
@@ -33,63 +17,6 @@ BEND, THROUGH, SADDLE = "bend of a strip", "screw through a wall", "saddle"
 def number(mend: str) -> float:
     """Read the first length of a mend."""
     return float(re.search(r"([\d.]+) mm", mend)[1])
-
-
-def clipped(**changes):
-    """A cap with a clip, a spacer under it and a screw through both; lengths in mm.
-
-    What may be changed: ``screw`` length under the head, ``seat`` diameter of the saddle, ``radius`` of the
-    first bend, ``thickness``, ``down`` the angle the clip is bent down by, ``material``.
-    """
-    size = {"screw": 4.2, "seat": 10.0, "radius": 8.0, "thickness": 0.5, "down": -2.5, "long": 19.5}
-    size |= {k: v for k, v in changes.items() if k in size}
-    cap = Part.turned(
-        "cap",
-        material="CW614N",
-        stock=bar("10 mm"),
-        outside=[dome(10, length=2.5), cylinder(10, 40)],
-        from_back=[drill("6.5 mm", depth=39)],
-        across=[cross_tap("M2", at=4.5, depth=4.2, mark="clip screw")],
-    )
-    spacer = Part.turned(
-        "spacer",
-        material="CW614N",
-        stock=bar("5 mm"),
-        outside=[cylinder(5, 1 + (10 - sqrt(100 - 25)) / 2)],
-        from_front=[drill("2.2 mm", through=True)],
-        across=[saddle(size["seat"], mark="saddle")],
-    )
-    clip = Part.strip(
-        "clip",
-        material=changes.get("material", "1095 blue strip"),
-        thickness=size["thickness"],
-        widths=[(0, 5), (12.5 + size["long"], 4)],
-        corner=1.9,
-        holes={"screw": (3, 2.2)},
-        side=[
-            straight(6),
-            bend(size["down"], radius=size["radius"]),
-            straight(size["long"]),
-            bend(14, radius=4),
-        ],
-    )
-    screw = Part.turned(
-        "screw",
-        material="303",
-        stock=bar("4 mm"),
-        outside=[
-            cylinder(3.8, 1.2, front=chamfer(0.3)),
-            shoulder("under head"),
-            thread("M2", size["screw"]),
-        ],
-        across=[slot(at=0, length=0.6, width=0.5, depth=3.7)],
-    )
-    joints = [
-        joint.seat(spacer.face("saddle"), cap.face("clip screw")),
-        joint.seat(clip.face("screw", "under"), spacer.face("front")),
-        joint.screw(screw.face("under head"), clip.face("screw", "top"), into=cap),
-    ]
-    return [cap, spacer, clip, screw], joints
 
 
 def test_a_clip_is_told_with_its_force_and_stress():
@@ -161,14 +88,17 @@ def test_a_bend_too_tight_for_hard_strip():
 
 
 def test_a_screw_that_comes_out_inside_the_cap():
-    """The cap's wall there is 1.75 mm and clip and spacer take 2.17 mm: a screw of 6 mm comes out."""
-    parts, joints = clipped(screw=4.2)
+    """Where the hole lies under the screw, a screw of 4.2 mm comes out; short by the mend it does not."""
+    parts, joints = clipped(deep=39.0)
     (finding,) = found(THROUGH, *parts, joints=joints)
 
     assert finding.severity is Severity.FAULT
-    assert finding.value < 0
     assert finding.parts == ("screw", "cap")
-    parts, joints = clipped(screw=4.2 - number(finding.mend))
+    left = 10 / 2 + 1 + 0.5 - 4.2 - 6.5 / 2  # to the axis: spacer, clip, less the screw, less the hole
+    assert finding.value == pytest.approx(left)
+    parts, joints = clipped(deep=39.0, screw=4.2 - number(finding.mend))
+    assert not found(THROUGH, *parts, joints=joints)
+    parts, joints = clipped()
     assert not found(THROUGH, *parts, joints=joints)
 
 
