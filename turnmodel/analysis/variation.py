@@ -19,6 +19,7 @@ import turnmodel
 from turnmodel.analysis.figures import figures
 from turnmodel.analysis.record import Kept, Record
 from turnmodel.catalog.tools import find_tools
+from turnmodel.design.as_cut import as_cut_file
 from turnmodel.design.loading import Script, design_of, read_script
 from turnmodel.errors import TurnmodelError
 
@@ -223,7 +224,8 @@ def _stamp(plan: Plan) -> str:
     }
     program = Path(turnmodel.__file__).parent.rglob("*.py")
     digest = hashlib.sha256()
-    for path in sorted({plan.script.resolve(), *beside}):
+    cut = as_cut_file(plan.script.resolve())
+    for path in sorted({plan.script.resolve(), *beside, *([cut] if cut.is_file() else [])}):
         digest.update(path.read_bytes())
     for path in sorted(program):
         stat = path.stat()

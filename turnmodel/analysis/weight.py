@@ -151,15 +151,18 @@ def part_weight(part: Part, *, of: str | None = None) -> PartWeight:
     -----
     By closed forms on the half-plane; what is cut across it by Gauss's points, to 1e-10 of the volume, a
     cross tap as a hole of its thread's mean square diameter. Only a part whose cross cut reaches a thread is
-    weighed by its mesh. A bought part's mass is spread evenly over its envelope.
+    weighed by its mesh. A bought part's mass is spread evenly over its envelope; a part that was put on the
+    scales has the mass they showed.
     """
     exact, shape = _shape(part)
-    if isinstance(part, BoughtPart):
+    on_scales = None if of else next((m.value for m in part.measured if m.name == "mass"), None)
+    if on_scales is not None:
+        mass = on_scales
+    elif isinstance(part, BoughtPart):
         mass = part.grams
-        weighed = amount(shape, mass / shape.volume)
     else:
-        weighed = amount(shape, material(of or part.material).density / 1000)
-        mass = weighed.volume
+        mass = shape.volume * material(of or part.material).density / 1000
+    weighed = amount(shape, mass / shape.volume)
     return PartWeight(
         volume=shape.volume,
         exact=exact,

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
+from turnmodel.design.as_cut import as_cut, as_cut_file
 from turnmodel.design.design import Design
 from turnmodel.design.mistake import mistake
 from turnmodel.errors import DesignFaults, OptionError, ScriptError, Where, nearest
@@ -33,7 +34,9 @@ class Script:
     parameters: Mapping[str, Any]
 
 
-def load(path: Path, settings: Mapping[str, str] | None = None) -> tuple[Design, dict[str, Any]]:
+def load(
+    path: Path, settings: Mapping[str, str] | None = None, *, drawn: bool = False
+) -> tuple[Design, dict[str, Any]]:
     """Run a script and build its design with some parameters set.
 
     Parameters
@@ -42,6 +45,8 @@ def load(path: Path, settings: Mapping[str, str] | None = None) -> tuple[Design,
         The script
     settings : mapping, optional
         Parameter's name to its value as text
+    drawn : bool
+        Whether parts stay as they are drawn, whatever the file of measured sizes beside the script tells
 
     Returns
     -------
@@ -57,10 +62,12 @@ def load(path: Path, settings: Mapping[str, str] | None = None) -> tuple[Design,
     OptionError
         If a parameter's name or value is wrong
     """
-    return design_of(read_script(path), settings)
+    return design_of(read_script(path), settings, drawn=drawn)
 
 
-def design_of(script: Script, settings: Mapping[str, str] | None = None) -> tuple[Design, dict[str, Any]]:
+def design_of(
+    script: Script, settings: Mapping[str, str] | None = None, *, drawn: bool = False
+) -> tuple[Design, dict[str, Any]]:
     """Build the design of a script that has been read, as `load` does of one that has not."""
     values = {**script.parameters, **_settings(script, settings or {})}
     with _running(script.module, script.path):
@@ -71,7 +78,7 @@ def design_of(script: Script, settings: Mapping[str, str] | None = None) -> tupl
             "it must return a Design", _first_line(script.path, script.function),
             "end it with return Design(...)",
         )  # fmt: skip
-    return made, values
+    return made if drawn else as_cut(made, as_cut_file(script.path)), values
 
 
 def read_script(path: Path) -> Script:

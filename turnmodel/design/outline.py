@@ -182,7 +182,8 @@ def _chain(runs: Sequence[Place], ledger: Ledger) -> tuple[list[Curve], dict[int
                 0 <= n < len(runs) and isinstance(runs[n].feature, Groove | Relief) for n in (k - 1, k + 1)
             ]
             span, front, back = _cut_thread(place, feature, (front, back), grooved, ledger)
-            spans.append(span)
+            if span is not None:
+                spans.append(span)
         if isinstance(feature, Groove) and mm(feature.radius) > 0:
             rounding = Fillet(feature.radius, where=feature.where)
             front, back = front or rounding, back or rounding
@@ -211,10 +212,10 @@ def _cut_thread(
     asked: tuple[Edge | None, Edge | None],
     grooved: Sequence[bool],
     ledger: Ledger,
-) -> tuple[ThreadSpan, Edge | None, Edge | None]:
+) -> tuple[ThreadSpan | None, Edge | None, Edge | None]:
     """Cut a thread: chamfered where its end is free, run out under the die's lead where it is not."""
     thread = catalog.thread(feature.size)
-    crest, root = thread.major_d / 2, thread.root_d / 2
+    crest, root = place.curves[0].start[1], thread.root_d / 2
     depth = crest - root
     lead = run_outs.die_lead().high * thread.pitch
     ends = []
@@ -251,7 +252,8 @@ def _cut_thread(
             place.title, f"length {z1 - z0:g} mm", f"its chamfer and run-out alone take {least:.2f} mm",
             f"make it {least + 2 * thread.pitch:.1f} mm or longer, or put a relief behind it", feature.where,
         )  # fmt: skip
-    elif not (front_free and back_free):
+        return None, None, None
+    if not (front_free and back_free):
         ledger.default(
             place.title, f"runs out over {lead:.2f} mm, the lead of a die; full thread for the rest"
         )

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from turnmodel.design.features.across import Across
     from turnmodel.design.features.inside import Inside
     from turnmodel.design.features.outside import Outside, Shoulder
+    from turnmodel.design.measured import Measured
 
 __all__ = [
     "BoughtPart",
@@ -84,6 +85,8 @@ class Part:
 
     name: str
     material: str = named(materials.material, like="CW614N")
+    measured: tuple[Measured, ...] = ()
+    """What was measured on it once it was cut; it is then as it is."""
     where: Where | None = field(default_factory=script_place, repr=False)
 
     def face(self, name: str, end: End | None = None) -> Face:

@@ -12,6 +12,7 @@ from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.outside import Outside, Run, Start, straight_run
 from turnmodel.design.ledger import Measure, mm, named, not_negative, positive
 from turnmodel.errors import BadValue
+from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
     from turnmodel.geometry.curve import Curve
@@ -92,6 +93,8 @@ class ExternalThread(Outside):
         Designation, such as "M9x0.75" or "3/8-24 UNF-2A"
     length : float or str
         Length along the axis, [mm]
+    diameter : float or str, optional
+        What it is turned to before it is threaded; left out, the major diameter, [mm]
     """
 
     word: ClassVar[str] = "thread"
@@ -99,11 +102,22 @@ class ExternalThread(Outside):
 
     size: str = named(catalog.thread, like="M8x0.75")
     length: Measure = positive()
+    diameter: Measure | None = positive(None)
 
     def run(self, start: Start) -> Run:
-        """Trace the thread at its major diameter."""
-        r = catalog.thread(self.size).major_d / 2
-        return straight_run(start, r, r, mm(self.length))
+        """Trace the thread at the diameter it is turned to.
+
+        Raises
+        ------
+        BadValue
+            If it is turned thicker than the thread, or so thin that no flank is left
+        """
+        thread = catalog.thread(self.size)
+        d = thread.major_d if self.diameter is None else mm(self.diameter)
+        if not thread.root_d < d <= thread.major_d + SAME_MM:
+            rule = f"{thread.designation} is turned to between {thread.root_d:.4g} and {thread.major_d:g} mm"
+            raise BadValue("diameter", d, "mm", rule, f"turn it to {thread.major_d:g} mm")
+        return straight_run(start, d / 2, d / 2, mm(self.length))
 
     def callouts(self, curves: tuple[Curve, ...]) -> tuple[Callout, ...]:
         """Tell its designation with its class, which stands for its diameters."""
