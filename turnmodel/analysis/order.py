@@ -173,7 +173,11 @@ def _splits(stand: _Stand, held: tuple[str, ...]) -> dict[tuple[str, ...], dict[
         if held[0] in side:
             side, out = tuple(n for n in held if n not in side), _opposite(out)
         seen.setdefault(side, {}).update({out: None, _opposite(out): None})
-    for name in held[1:] or held:
+    first = _reached(held[0], joints, held)
+    if len(first) < len(held):  # what joined them is off already
+        axes = [axis for j in stand.joints for axis in (stand.axis(j), _opposite(stand.axis(j)))]
+        seen[tuple(n for n in held if n not in first)] = dict.fromkeys(axes)
+    for name in held[1:]:
         for joint in joints:
             if name in (joint.moving.part, joint.fixed.part):
                 out = stand.axis(joint)
