@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.parts import made, turned
+from tests.brass import made, turned
 from turnmodel import (
     Design,
     Part,

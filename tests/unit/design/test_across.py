@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.parts import made
+from tests.brass import made
 from turnmodel import cone, cross_hole, cross_tap, cylinder, flat, saddle, slot
 from turnmodel.geometry.across import Block, CrossCylinder
 

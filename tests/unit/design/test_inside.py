@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.parts import corners, made
+from tests.brass import corners, made
 from turnmodel import (
     bore,
     chamfer,

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from tests.parts import corners, made
+from tests.brass import corners, made
 from turnmodel import bow, chamfer, cone, cylinder, dome, fillet, groove, knurl, relief, shoulder, thread
 from turnmodel.geometry.curve import Arc
 

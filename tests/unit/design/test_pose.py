@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from tests.parts import turned
+from tests.brass import turned
 from turnmodel import (
     Design,
     Part,

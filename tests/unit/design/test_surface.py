@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import pytest
 
-from tests.parts import turned
+from tests.brass import turned
 from turnmodel import (
     Part,
     bend,
