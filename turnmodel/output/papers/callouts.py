@@ -180,10 +180,28 @@ def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
             continue
         else:
             angle = math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
-            words = f"{{0}}×{f'{angle:.1f}'.removesuffix('.0')}°"
+            if _between_level(curve, curves):  # both diameters are told: the angle alone is left
+                callout = callout_at(Kind.HALF_ANGLE, angle, middle_of(curve), "{0}° to the axis")
+                found.append(Called(callout=callout))
+                continue
+            told = abs(angle - round(angle, 1)) < _ON
+            words = f"{{0}}×{round(angle, 1):g}°" if told else "{0}"
             callout = callout_at(Kind.CHAMFER, abs(z1 - z0), middle_of(curve), words)
+            if not told:  # as where a bow ends in a chamfer: its angle is a size of its own
+                found.append(
+                    Called(callout=callout_at(Kind.HALF_ANGLE, angle, middle_of(curve), "{0}° to the axis"))
+                )
         found.append(Called(callout=callout))
     return found
+
+
+def _between_level(curve: Curve, curves: Sequence[Curve]) -> bool:
+    """Whether a chamfer runs from one straight diameter to another."""
+    level = [c for c in curves if isinstance(c, Line) and abs(c.start[1] - c.end[1]) < _ON]
+    return all(
+        any(math.dist(end, p) < _ON for c in level for p in (c.start, c.end))
+        for end in (curve.start, curve.end)
+    )
 
 
 def _common_chamfer(edges: Sequence[Called]) -> tuple[tuple[float, float] | None, list[Called]]:

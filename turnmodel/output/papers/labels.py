@@ -137,6 +137,7 @@ def _anchored(labels: Sequence[Called], contour: Sequence[Curve], frame: Frame) 
         (z0, r0), (z1, r1) = entry.callout.over
         shares = [k / 40 for k in range(2, 39)]
         choices = [(z0 + t * (z1 - z0), r0 + t * (r1 - r0)) for t in shares]
+        choices = [p for p in choices if frame.shows(p[0])] or choices
         choices = [p for p in choices if _bounds(contour, p)] or choices
         best = max(choices, key=lambda p: _freedom(frame.x(p[0]), taken, uprights, frame, entry))
         x, y = frame.point(best)

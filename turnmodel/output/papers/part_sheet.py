@@ -9,6 +9,7 @@ from turnmodel.analysis.weight import part_weight
 from turnmodel.catalog.materials import material
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
+from turnmodel.output.papers.breaks import GAP_MM, Stretch, broken, placed
 from turnmodel.output.papers.callouts import DrawnSizes, drawn_sizes
 from turnmodel.output.papers.clash import clashes
 from turnmodel.output.papers.figures import Unit, general_note, size
@@ -17,7 +18,7 @@ from turnmodel.output.papers.labels import label_band
 from turnmodel.output.papers.page import Field, Paper, Projection, page, room
 from turnmodel.output.papers.shape import Shown, shown
 from turnmodel.output.papers.stations import station_band
-from turnmodel.output.papers.view import Frame, Window, view
+from turnmodel.output.papers.view import Frame, view
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -30,10 +31,8 @@ _LETTERS: Final = (3.5, 2.5)
 """Heights of figures [mm], ISO 3098-1, the larger first."""
 _EDGE: Final = 4.0
 """Room [mm] between what is drawn and the frame; house choice."""
-_GAP_MM: Final = 6.0
-"""Room [mm] on the paper for a length that is left out; house choice."""
-_STUB_MM: Final = 8.0
-"""Length [mm] on the paper that is left on either side of a break; house choice."""
+_THIN: Final = 20.0
+"""Thickness on the paper [mm] under which a slender part is broken to be drawn larger; house choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +51,9 @@ def part_sheet(part: TurnedPart, title: Title, number: int, count: int) -> Sheet
     assert isinstance(made, Turned)
     sizes, shape = drawn_sizes(made), shown(made)
     paper = title.paper
-    for scale, letters, broken in _tries(made, shape, paper):
-        laid = _laid(made, shape, sizes, title.unit, scale, letters, broken, room(paper))
+    space = room(paper)
+    for windows, scale, letters in _tries(made, shape, space):
+        laid = _laid(made, shape, sizes, title.unit, windows, scale, letters, space)
         if laid is not None and not clashes(laid):
             break
     else:
@@ -68,11 +68,22 @@ def part_sheet(part: TurnedPart, title: Title, number: int, count: int) -> Sheet
     return Sheet(title=name, width=wide, height=high, items=tuple(items), scale=scale, unit=unit)
 
 
-def _tries(made: Turned, shape: Shown, paper: Paper) -> Iterator[tuple[float, float, bool]]:
-    """Scales, heights of letters and whether to break, the best first."""
+def _tries(made: Turned, shape: Shown, space: Box) -> Iterator[tuple[tuple[Stretch, ...], float, float]]:
+    """Stretches drawn, scales and heights of letters, the best first: whole where that is thick enough."""
+    z0, s0, z1, s1 = shape.metal.bounds
+    thick = s1 - s0
+    whole = ((z0, z1),)
+    late = []
     for scale in SCALES:
-        for letters in _LETTERS:
-            yield scale, letters, False
+        if scale * thick >= _THIN:
+            yield from ((whole, scale, letters) for letters in _LETTERS)
+        else:
+            late += [(whole, scale, letters) for letters in _LETTERS]
+    for scale in SCALES:
+        windows = broken(shape, made.body.threads, scale, space.x1 - space.x0 - 4 * _EDGE)
+        if windows is not None:
+            yield from ((windows, scale, letters) for letters in _LETTERS)
+    yield from late
 
 
 def _laid(
@@ -80,18 +91,17 @@ def _laid(
     shape: Shown,
     sizes: DrawnSizes,
     unit: Unit,
+    windows: tuple[Stretch, ...],
     scale: float,
     letters: float,
-    broken: bool,
     space: Box,
 ) -> list[Item] | None:
     """Lay the view and its sizes out in the middle of the room; None where they have none."""
-    z0, s0, z1, s1 = shape.metal.bounds
-    long = scale * (z1 - z0)
+    z0, s0, _, s1 = shape.metal.bounds
+    long = scale * sum(b - a for a, b in windows) + GAP_MM * (len(windows) - 1)
     if long > space.x1 - space.x0 - 4 * _EDGE or scale * (s1 - s0) > 0.6 * (space.y1 - space.y0):
         return None
-    left = (space.x0 + space.x1 - long) / 2
-    frame = Frame(scale=scale, windows=(Window(z0=z0, z1=z1, x0=left),))
+    frame = Frame(scale=scale, windows=placed(windows, scale, (space.x0 + space.x1 - long) / 2))
     within = (space.x0 + _EDGE, space.x1 - _EDGE)
     top = label_band(sizes.labels, shape.contour, frame, scale * s1, within, unit, letters)
     front = max((c.start[1] for c in shape.contour if abs(c.start[0] - z0) < 1e-6), default=0.0)

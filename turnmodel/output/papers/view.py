@@ -62,6 +62,10 @@ class Frame:
         """Where a point by station and height lies on the paper, [mm]."""
         return self.x(place[0]), self.y + self.scale * place[1]
 
+    def shows(self, station: float) -> bool:
+        """Whether a station [mm] is drawn."""
+        return any(w.z0 <= station <= w.z1 for w in self.windows)
+
     @property
     def left(self) -> float:
         """Left end on the paper, [mm]."""
