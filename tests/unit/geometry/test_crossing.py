@@ -51,7 +51,7 @@ def cut(*across: object, domed: bool = False) -> Part:
 
 CUTS = {
     "hexagon": cut(flat(2, 8, across=10, count=6)),
-    "triangle, its boxes over each other": cut(flat(2, 8, across=7, count=3)),
+    "triangle, its boxes over each other": cut(flat(2, 4, across=7, count=3)),
     "two holes through each other": cut(
         cross_hole(4.0, 10, through=True), cross_hole(3.0, 11, angle=50, through=True)
     ),
