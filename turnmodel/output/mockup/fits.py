@@ -36,6 +36,8 @@ class Kind(StrEnum):
     """One goes into the other with room to spare."""
     PRESSED = "pressed"
     """One is held by the other, as a press joint means."""
+    FRICTION = "friction"
+    """Bores left plain for want of a thread: of one size, they hold by friction."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +111,8 @@ def fits(design: Design, printer: Printer) -> tuple[Fit, ...]:
                 kind = Kind.PRESSED if is_pressed and room < 0 else Kind.SLIDING
                 if room < (-_NEAR if kind is Kind.PRESSED else -CONTACT_MM):
                     continue
-                given = _printed(room, kind, printer)
+                given = room if kind is Kind.PRESSED else max(room, printer.slide)
+                given += printer.hole + (0.0 if isinstance(b, BoughtPart) else printer.shaft)
                 fit = Fit(
                     hole=a.name, shaft=b.name, kind=kind, designed=room, printed=given,
                     hole_run=hole, shaft_run=shaft,
@@ -118,12 +121,6 @@ def fits(design: Design, printer: Printer) -> tuple[Fit, ...]:
                 if key not in best or best[key].designed > room:
                     best[key] = fit
     return tuple(best.values())
-
-
-def _printed(room: float, kind: Kind, printer: Printer) -> float:
-    """Room in the files, [mm]: what the metal has and the printer takes away, at least what slides."""
-    fit = room if kind is Kind.PRESSED else max(room, printer.slide)
-    return fit + printer.hole + printer.shaft
 
 
 def allowances(
@@ -166,8 +163,7 @@ def allowances(
         if isinstance(design.part(fit.shaft), BoughtPart):
             if fit.hole_run.thread is None:
                 own = moved[fit.hole]
-                wider = printer.hole + max(more - printer.shaft, 0.0)
-                own[fit.hole_run] = max(own[fit.hole_run], wider)
+                own[fit.hole_run] = max(own[fit.hole_run], printer.hole + more)
         else:
             own = moved[fit.shaft]
             own[fit.shaft_run] = min(own.get(fit.shaft_run, 0.0), -more)

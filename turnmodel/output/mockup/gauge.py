@@ -147,11 +147,12 @@ def _plate(size: Thread, printer: Printer) -> Mesh:
     from turnmodel.shape.mesh import cut, tool_mesh
 
     facets = facets_for(max(*HOLES, size.major_d), printer)
+    notch = _notch_width(printer)
     pitch_x = size.major_d + ROOMS[-1] + _WEB
     length = max(sum(HOLES) + _WEB * (len(HOLES) + 1), pitch_x * len(ROOMS) + _WEB)
     front = HOLES[-1] / 2 + _WEB + max(CROSS_HOLES) + _WEB
     behind = front + HOLES[-1] / 2 + _WEB + size.major_d / 2
-    depth = behind + size.major_d / 2 + _WEB + _NOTCH
+    depth = behind + size.major_d / 2 + _WEB + notch
     block = Block(
         center=(length / 2, depth / 2, _THICK / 2),
         size=(length, depth, _THICK),
@@ -172,20 +173,20 @@ def _plate(size: Thread, printer: Printer) -> Mesh:
         middle = _WEB + pitch_x * (k + 0.5)
         tap = transformed(_tapped(size, room, facets), _shifted(middle, behind))
         cutters.append(tap)
-        cutters += [tool_mesh(_notch(middle, depth, n, k + 1)) for n in range(k + 1)]
+        cutters += [tool_mesh(_notch(middle, depth, notch, n - k / 2)) for n in range(k + 1)]
     return cut(tool_mesh(block), *cutters, name="plate")
 
 
-_NOTCH: Final = 1.2
-"""Width and depth [mm] of a notch: three lines of filament, which a finger nail finds."""
+def _notch_width(printer: Printer) -> float:
+    """Width and depth of a notch: three lines of filament, which a nail finds; less where pixels are fine."""
+    return min(max(3 * printer.line, 0.7), 1.2)
 
 
-def _notch(x: float, depth: float, n: int, count: int) -> Block:
-    """One of so many notches in the rear edge behind a tapped hole."""
-    at = x + (n - (count - 1) / 2) * 1.6 * _NOTCH
+def _notch(x: float, depth: float, width: float, place: float) -> Block:
+    """One of the notches in the rear edge behind a tapped hole, so many places off its middle."""
     return Block(
-        center=(at, depth, _THICK / 2),
-        size=(_NOTCH, 2 * _NOTCH, 2 * _THICK),
+        center=(x + place * 1.6 * width, depth, _THICK / 2),
+        size=(width, 2 * width, 2 * _THICK),
         axes=((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
     )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import permutations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.interference import meetings
@@ -15,13 +16,14 @@ from turnmodel.design.part import BoughtPart, Part, ShapedPart, StripPart, built
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.engagement import FlankClearance, flank_clearance, matching
 from turnmodel.geometry.tolerance import CONTACT_MM3
-from turnmodel.output.mockup.fits import Fit, allowances, fits
+from turnmodel.output.mockup.fits import Fit, Kind, allowances, fits
 from turnmodel.output.mockup.single import printed, stand_in
 from turnmodel.output.mockup.threads import Cut, cuts, plain_recut, recut, shifted_thread
 from turnmodel.output.mockup.walls import ThinWall, thickened, thin_walls
+from turnmodel.shape.allowance import runs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
     from turnmodel.catalog.printer import Printer
     from turnmodel.catalog.threads import Thread
@@ -219,7 +221,7 @@ def _made(
         metal=design,
         design=redone,
         printer=printer,
-        fits=found,
+        fits=(*found, *_plain_fits(design, printer, chosen)),
         threads=tuple(chosen.values()),
         clashes=(),
         notes=tuple(notes),
@@ -316,6 +318,28 @@ def _recuts(
         else:
             found[span] = plain_recut(span, made, printer, _bore_d(design, part, span))
     return found
+
+
+def _plain_fits(design: Design, printer: Printer, chosen: Mapping[str, Cut]) -> Iterator[Fit]:
+    """Give the fits of screws and holes that are left plain."""
+    threaded = [(part, run) for part in design.parts for run in _threaded(part)]
+    for (hole, female), (shaft, male) in permutations(threaded, 2):
+        screw, tapped = male.thread, female.thread
+        if screw is None or tapped is None or hole is shaft or not matching(screw, tapped):
+            continue
+        name = screw.thread.designation
+        if name == tapped.thread.designation and chosen[name].thread is None:
+            yield Fit(
+                hole=hole.name, shaft=shaft.name, kind=Kind.FRICTION, designed=0.0,
+                printed=printer.hole + printer.shaft, hole_run=female, shaft_run=male,
+            )  # fmt: skip
+
+
+def _threaded(part: Part) -> list[Run]:
+    made = built(part)
+    if isinstance(part, BoughtPart) or not isinstance(made, Turned):
+        return []
+    return [run for run in runs(made.body) if run.thread]
 
 
 def _bore_d(design: Design, part: Part, screw: ThreadSpan) -> float:
