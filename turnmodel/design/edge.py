@@ -29,12 +29,12 @@ def legs(edge: Chamfer) -> tuple[float, float]:
 
 
 def treated(chain: list[Curve], edges: dict[int, Corner], ledger: Ledger) -> list[Curve] | None:
-    """Cut or round the corners that ask for it; None where one cannot be."""
+    """Cut or round the corners that ask for it, by their place in the chain [-]; None where one cannot be."""
     result: list[Curve] = []
     ahead: Curve | None = chain[0]
     before = len(ledger.faults)
     for k, _curve in enumerate(chain):
-        current = ahead if ahead is not None else None
+        current = ahead
         ahead = chain[k + 1] if k + 1 < len(chain) else None
         if k in edges and ahead is not None:
             edge, title, feature = edges[k]

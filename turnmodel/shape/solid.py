@@ -264,6 +264,6 @@ def _tool_volume(tool: Tool) -> float:
 
 
 def location(matrix: Sequence[Sequence[float]]) -> cq.Location:
-    """Make the kernel's placement of a 4 x 4 matrix."""
+    """Make the kernel's placement of a 4 x 4 matrix: a rotation [-] and a shift [mm]."""
     x, _, z, origin = (cq.Vector(*column[:3]) for column in zip(*validate_placement(matrix), strict=True))
     return cq.Location(cq.Plane(origin, x, z))
