@@ -88,8 +88,8 @@ def way(moving: Part, fixed: Part, relative: Matrix, direction: Vector, manner: 
 
     Notes
     -----
-    Exact for turned parts round one axis, what is cut across them left out; else asked of points that lie
-    as :mod:`turnmodel.analysis.points` says.
+    Exact for turned parts round one axis, unless what is cut across them opens the whole ring where they
+    first meet; that, and every way across, is asked of points as :mod:`turnmodel.analysis.points` says.
     """
     one, other = built(moving), built(fixed)
     place = coaxial(relative)

@@ -98,8 +98,8 @@ def tips(design: Design) -> tuple[Tip, ...]:
     Returns
     -------
     tuple of Tip
-        Refills of the catalog that stand on the object's axis; the nose is the part their tip seats on, else
-        the one that reaches nearest to the tip
+        Refills of the catalog that stand on the object's axis; the nose is the part that reaches nearest to
+        the tip and does not cover it
     """
     found = []
     for state, pose in design.poses.items():
@@ -116,17 +116,20 @@ def tips(design: Design) -> tuple[Tip, ...]:
 
 
 def _nose(design: Design, state: str, ink: str, tip: float, looks: float) -> str | None:
+    """Of the parts that do not cover a tip, and the one it seats on, find whose end is nearest to it."""
     pose = design.poses[state]
-    for joint in pose.joints:
-        for mine, other in ((joint.moving, joint.fixed), (joint.fixed, joint.moving)):
-            if mine.part == ink and mine.name == "tip":
-                return other.part
+    seats = {
+        other.part
+        for joint in pose.joints
+        for mine, other in ((joint.moving, joint.fixed), (joint.fixed, joint.moving))
+        if mine.part == ink and mine.name == "tip"
+    }
     nearest: tuple[float, str | None] = (math.inf, None)
     for part in design.parts:
         if part.name == ink or part.name not in pose.parts:
             continue
         body = axial_body(part, pose.parts[part.name])
-        if body is None or _covers(body, tip, looks):
+        if body is None or (_covers(body, tip, looks) and part.name not in seats):
             continue
         z0, z1, _, _ = bounds(body.plain)
         end = z1 if looks > 0 else z0

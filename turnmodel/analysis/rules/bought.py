@@ -10,7 +10,6 @@ from turnmodel.analysis.order import taken_apart
 from turnmodel.analysis.paths import fittings
 from turnmodel.analysis.roles import axial_body, own_station
 from turnmodel.analysis.rule import Examined, Rule
-from turnmodel.analysis.words import came_from
 from turnmodel.design.part import BoughtPart
 from turnmodel.geometry.frame import coaxial
 from turnmodel.geometry.region import flipped, moved
@@ -46,49 +45,47 @@ def _bought(seen: Examined) -> Iterator[tuple[BoughtPart, str]]:
 def _way(seen: Examined, rule: Rule) -> Iterator[Finding]:
     """Hold each bought part, at its largest, against every hole it is drawn through."""
     told = set()
+    limit = rule.limit or 0.0
     for part, state in _bought(seen):
-        narrow = _narrowest(seen.design, state, part)
-        if narrow is None or (part.name, narrow[0].part) in told:
+        least = _narrowest(seen.design, state, part)
+        if least is None or least.clearance >= limit - CONTACT_MM or (part.name, least) in told:
             continue
-        told.add((part.name, narrow[0].part))
-        least, side = narrow
-        limit = rule.limit or 0.0
-        if least.clearance >= limit - CONTACT_MM:
-            continue
-        wanting = least.hole + limit - least.clearance
+        told.add((part.name, least))
+        room = f"leaves {least.clearance:.2f} mm"
+        if least.clearance < -CONTACT_MM:
+            room = f"is {-least.clearance:.2f} mm too narrow"
         yield rule.finding(
             parts=(least.part, part.name),
             state=state,
             severity=Severity.FAULT if least.clearance < -CONTACT_MM else Severity.CAUTION,
             value=least.clearance,
             station=least.station,
-            message=f"{part.name} goes in {side} and may be {least.widest:.2f} mm wide; {least.part} is "
-            f"{least.hole:.2f} mm wide at {least.station:.2f} mm, {_room(least.clearance)}",
-            mend=f"open the hole of {least.part} there to {wanting:.2f} mm or more",
+            message=f"{part.name} may be {least.widest:.2f} mm wide and passes {least.part}, whose hole is "
+            f"{least.hole:.2f} mm at {least.station:.2f} mm and {room}",
+            mend=f"open the hole of {least.part} there to {least.widest + limit:.2f} mm or more",
         )
 
 
-def _room(clearance: float) -> str:
-    return f"{-clearance:.2f} mm too narrow" if clearance < 0 else f"which leaves {clearance:.2f} mm"
+def _narrowest(design: Design, state: str, part: BoughtPart) -> _Narrow | None:
+    """Find the narrowest hole that a bought part passes as the object is taken apart.
 
-
-def _narrowest(design: Design, state: str, part: BoughtPart) -> tuple[_Narrow, str] | None:
-    """Find the narrowest place on the way that a bought part goes out by, and the side it is on."""
+    Where it does not come out at all, that of the better of its two ways.
+    """
     pose = design.poses[state]
     place = coaxial(pose.parts[part.name])
     if place is None:
         return None
-    steps, _ = taken_apart(design, state)
-    out = next((s for s in steps if part.name in s.parts or (part.name in s.rest and len(s.rest) == 1)), None)
-    sides = [out.direction] if out and part.name in out.parts else []
-    ways = [d[2] for d in sides if abs(d[2]) > 0.5] or [1.0, -1.0]
-    others = out.rest if out and part.name in out.parts else tuple(pose.parts)
-    found = []
-    for sense in ways:
-        least = _least_on_way(design, state, part, place, others, sense)
-        if least is not None:
-            found.append((least, came_from((0.0, 0.0, sense))))
-    return max(found, key=lambda pair: pair[0].clearance, default=None)
+    passed = []
+    for step in taken_apart(design, state)[0]:
+        along = step.direction[2]
+        if abs(along) > 0.5 and part.name in step.parts:
+            passed.append(_least_on_way(design, state, part, place, step.rest, along))
+        elif abs(along) > 0.5 and part.name in step.rest:
+            passed.append(_least_on_way(design, state, part, place, step.parts, -along))
+    if passed:
+        return min((each for each in passed if each is not None), default=None)
+    both = (_least_on_way(design, state, part, place, tuple(pose.parts), sense) for sense in (1.0, -1.0))
+    return max((each for each in both if each is not None), default=None)
 
 
 def _least_on_way(

@@ -115,8 +115,11 @@ def _held(design: Design, state: str, part: StripPart, made: Strip) -> tuple[flo
         for mine, other in ((joint.moving, joint.fixed), (joint.fixed, joint.moving)):
             if mine.part == part.name and mine.end == "under":
                 along, hole = made.holes[list(part.holes).index(mine.name)]
-                base = built(design.part(other.part))
-                reach = bounds(base.body.plain).r1 if isinstance(base, Turned) else hole / 2
+                base, placed = built(design.part(other.part)), design.poses[state].parts
+                reach = hole
+                upright = composed(inverse(placed[part.name]), placed[other.part])[2][2]
+                if isinstance(base, Turned) and abs(upright) > 0.5:  # it stands under the strip
+                    reach = bounds(base.body.plain).r1
                 return along, min(reach, max(along, made.length - along))
     return None
 

@@ -153,8 +153,10 @@ def _room_behind(design: Design, tip: Tip) -> tuple[Stack, str] | None:
         other = None
         if part is not ink and part.name in pose.parts:
             other = axial_body(part, pose.parts[part.name])
-        if other is None or overlap_volume(body.plain, other.plain) > CONTACT_MM3:
+        if other is None:
             continue
+        if overlap_volume(body.plain, other.plain) > CONTACT_MM3:
+            return None
         met = axial_travel(body.plain, other.plain, -1 if tip.looks > 0 else 1)
         if met.moving_at and met.fixed_at and (best is None or met.distance < best[0]):
             best = (met.distance, part.name, met.moving_at, met.fixed_at)

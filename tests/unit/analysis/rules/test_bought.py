@@ -53,7 +53,7 @@ def test_a_refill_does_not_go_through_the_tapped_hole_behind():
     assert finding.severity is Severity.FAULT
     assert finding.parts == ("section", "ink")
     assert finding.value == pytest.approx(6.0 - 6.1)
-    assert "ink goes in from the back and may be 6.10 mm wide" in finding.message
+    assert "ink may be 6.10 mm wide and passes section, whose hole is 6.00 mm" in finding.message
     assert number(finding.mend) == pytest.approx(6.15)
     parts, given = holder("M8x1")
     assert not found(WAY, *parts, **given)
