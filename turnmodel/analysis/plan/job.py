@@ -1,0 +1,122 @@
+"""What a planner knows of its job: the part as it is built, its bar, the tools, the unit of the sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from turnmodel.analysis.plan.speeds import Turns, turns
+from turnmodel.analysis.plan.steps import Tool
+from turnmodel.catalog.toolbox import owned_drill
+from turnmodel.units import inch
+
+if TYPE_CHECKING:
+    from turnmodel.analysis.plan.lengths import Lengths
+    from turnmodel.analysis.plan.side import Side
+    from turnmodel.catalog.materials import Material
+    from turnmodel.catalog.toolbox import Toolbox
+    from turnmodel.design.part import TurnedPart
+    from turnmodel.design.turned import Turned
+
+__all__ = ["CLEAR", "CLOSE", "FACING", "HELD", "SCRAP", "Job", "at_hand", "drill_tool", "size_name", "slide"]
+
+FACING: Final = 0.5
+"""Stock [mm] that is faced off each end; house choice."""
+
+CLEAR: Final = 1.0
+"""Room [mm] between the parting tool and the chuck; house choice."""
+
+HELD: Final = 15.0
+"""Bar [mm] that a small chuck's jaws grip; house choice."""
+
+
+CLOSE: Final = 1e-6
+"""Area of the half-plane [mm2] up to which two regions are one: a film of a nanometre along a metre."""
+
+SCRAP: Final = 1e-5
+"""Area [mm2] of the half-plane that is no cut: a hundredth of a millimetre over a thousandth."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """A turned part to be planned, seen from both ends."""
+
+    part: TurnedPart
+    made: Turned
+    front: Side
+    back: Side
+    material: Material
+    tools: Toolbox
+    say: Lengths
+
+    @property
+    def stock_d(self) -> float:
+        """Diameter of the bar, [mm]."""
+        return self.part.stock.diameter
+
+    @property
+    def length(self) -> float:
+        """Length of the part, [mm]."""
+        return self.made.length
+
+    @property
+    def kerf(self) -> float:
+        """Width of the parting tool, [mm]."""
+        return self.tools.parting_width
+
+    @property
+    def sawn(self) -> bool:
+        """Whether the bar does not go through the spindle, so that each part is sawn off first."""
+        return self.stock_d > self.tools.lathe.spindle_bore
+
+    @property
+    def standing_out(self) -> float:
+        """Length of bar that stands out of the chuck, [mm]."""
+        return self.length + 2 * FACING + self.kerf + CLEAR
+
+    @property
+    def held(self) -> float:
+        """Length of bar that is gripped, [mm]."""
+        return max(HELD, self.stock_d / 2)
+
+    def turns(self, diameter: float, operation: str = "turn") -> Turns | None:
+        """Tell how fast to turn for an operation on a diameter [mm]."""
+        return turns(self.material, diameter, self.tools.lathe.speeds, operation)
+
+    def d(self, diameter: float) -> str:
+        """Write a diameter [mm] with its sign."""
+        return f"⌀{self.say.fine(diameter)}"
+
+
+def at_hand(kind: str, size: str = "") -> Tool:
+    """Name a tool that every lathe has."""
+    return Tool(kind=kind, size=size)
+
+
+def drill_tool(tools: Toolbox, name: str, diameter: float, reach: float) -> Tool:
+    """Name a drill, and tell whether it is owned with flutes that reach [mm]."""
+    named = [d for d in tools.drills if d.name.removesuffix(" long") == name.removesuffix(" long")]
+    reaching = [d for d in named if d.flute >= reach]
+    if reaching:
+        return Tool(kind="drill", size=min(reaching, key=lambda d: d.flute).name)
+    found = owned_drill(tools, diameter, reach)
+    if found is None:
+        return Tool(kind="drill", size=name, owned=False)
+    return Tool(kind="drill", size=found.name)
+
+
+def size_name(diameter: float, *, inches: bool = False) -> str:
+    """Write the size of a tool that has no other name, [mm]."""
+    return f"{diameter / inch:.4g} in" if inches else f"{diameter:.4g} mm"
+
+
+def slide(half_angle: float) -> str:
+    """Tell how the top slide is set for a half-angle [degrees], in both ways that it may be marked.
+
+    Examples
+    --------
+    >>> slide(15.1)
+    'Top slide 15.10° from the bed (74.90° where it is marked 0 across the bed)'
+    """
+    across = 90 - half_angle
+    return f"Top slide {half_angle:.2f}° from the bed ({across:.2f}° where it is marked 0 across the bed)"

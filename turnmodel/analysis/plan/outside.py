@@ -1,0 +1,367 @@
+"""Steps that cut the outside: turning down, necks, knurls, tapers and curves, corners, threads."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final
+
+from turnmodel.analysis.plan.cautions import CAUTIONS
+from turnmodel.analysis.plan.dial import divisions, passes
+from turnmodel.analysis.plan.job import SCRAP, at_hand, slide
+from turnmodel.analysis.plan.round_steps import CUSP, step_table
+from turnmodel.analysis.plan.steps import Step, Verb
+from turnmodel.analysis.plan.threading import thread_step, turned_for_thread
+from turnmodel.design.features.operation import Operation
+from turnmodel.design.features.outside import Cylinder
+from turnmodel.design.ledger import mm
+from turnmodel.geometry.boolean import difference
+from turnmodel.geometry.curve import Arc, Line
+from turnmodel.geometry.moments import area
+from turnmodel.geometry.region import Region, ring
+from turnmodel.geometry.tolerance import CONTACT_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from turnmodel.analysis.plan.job import Job
+    from turnmodel.analysis.plan.side import Band, Corner, Side
+    from turnmodel.geometry.curve import Point
+
+__all__ = ["Phases", "outside_steps", "split"]
+
+_BY_HAND: Final = 1.5
+"""Radius [mm] up to which a corner is rounded with a file or a form tool; house choice."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Phases:
+    """Steps of the outside in the groups that a setting takes them in."""
+
+    turning: list[Step] = field(default_factory=list)
+    shaping: list[Step] = field(default_factory=list)
+    corners: list[Step] = field(default_factory=list)
+    threads: list[Step] = field(default_factory=list)
+
+
+def split(side: Side) -> int:
+    """Tell how many bands are turned from this end: up to the last that is widest at its far end."""
+    widest = max(band.diameter for band in side.bands)
+    wide = [k for k, band in enumerate(side.bands) if band.diameter > widest - CONTACT_MM]
+    level = [k for k in wide if not side.bands[k].falls]
+    return (level or wide)[-1] + 1
+
+
+def outside_steps(
+    job: Job,
+    side: Side,
+    bands: Sequence[Band],
+    corners: Sequence[Corner],
+    *,
+    standing_d: float,
+    past: float = 0.0,
+) -> Phases:
+    """Plan the outside of some bands, the first at the end that stands out.
+
+    Parameters
+    ----------
+    job : Job
+        The job
+    side : Side
+        The part from that end
+    bands : sequence of Band
+        Bands that are cut in this setting
+    corners : sequence of Corner
+        Corners that are
+    standing_d : float
+        Diameter that stands there now, [mm]
+    past : float
+        How far past the last band it is turned, so that it is parted off where it is turned, [mm]
+
+    Returns
+    -------
+    Phases
+        The steps
+    """
+    found = Phases()
+    reach: list[float] = []
+    for band in bands:
+        reach.append(max(band.diameter, reach[-1] if reach else 0.0))
+    _turning(job, side, bands, reach, (standing_d, past), found)
+    for band, env in zip(bands, reach, strict=True):
+        _necked(job, side, band, env, _stands(bands, env), found)
+        if isinstance(band.feature, Cylinder) and band.feature.knurled is not None:
+            found.turning.append(_knurled(job, band))
+        _shaped(job, side, band, found)
+    found.corners += _cornered(job, corners)
+    for k, band in enumerate(bands):
+        if band.thread is not None:
+            widest_before = max((b.diameter for b in bands[:k]), default=0.0)
+            beside = [b.operation for b in bands[k + 1 : k + 2]]
+            found.threads.append(
+                thread_step(job, band, passes_over=widest_before, relieved=beside == [Operation.RELIEVE])
+            )
+    return found
+
+
+def _cut(keep: Region, start: float, end: float, outer_d: float, inner_d: float) -> Region:
+    """What a tool takes off between two stations and two diameters, [mm], leaving what is kept."""
+    return difference(ring(start, end, outer_d, inner_d), keep)
+
+
+def _bites(region: Region) -> bool:
+    return bool(region.loops) and area(region) > SCRAP
+
+
+def _turning(
+    job: Job,
+    side: Side,
+    bands: Sequence[Band],
+    reach: list[float],
+    stands: tuple[float, float],
+    found: Phases,
+) -> None:
+    """Turn down to each diameter, the widest first, each up to where the next wider begins."""
+    standing, past = stands
+    for diameter in sorted(set(reach), reverse=True):
+        if standing - diameter < CONTACT_MM:
+            continue
+        upto = max(k for k, env in enumerate(reach) if env <= diameter + CONTACT_MM)
+        last = bands[upto]
+        end = last.end + (past if upto == len(bands) - 1 else 0.0)
+        region = _cut(side.uncut, 0.0, end, standing, diameter)
+        own = next(b for b, env in zip(bands, reach, strict=True) if abs(b.diameter - diameter) < CONTACT_MM)
+        target, why = diameter, ""
+        if own.thread is not None:
+            target, ends = turned_for_thread(own.thread)
+            span = f" ({job.say.fine(ends[0])} to {job.say.fine(ends[1])})" if ends else ""
+            why = f" for {own.thread.size}{span}"
+        where = f"up to {job.say(last.end)} from the face"
+        if past and upto == len(bands) - 1:
+            where = f"over the whole length, {job.say(end)} from the face"
+        found.turning.append(
+            Step(
+                verb=Verb.TURN,
+                text=f"to {job.d(target)}{why} {where}{_left(job, side, 0.0, last.end, diameter)}",
+                removes=region,
+                feature=own.title,
+                tools=(at_hand("turning tool"),),
+                turns=job.turns(diameter),
+                passes=passes(standing, target, job.material, job.tools.lathe),
+            )
+        )
+        standing = diameter
+
+
+def _left(job: Job, side: Side, start: float, end: float, diameter: float) -> str:
+    """Name the radii that a diameter's inner corners keep."""
+    kept = [
+        f"R{job.say(arc.radius)} at {job.say(min(arc.start[0], arc.end[0]))}"
+        for arc in side.hollows
+        if start - CONTACT_MM <= arc.start[0] <= end + CONTACT_MM
+        and abs(min(arc.start[1], arc.end[1]) - diameter / 2) < CONTACT_MM
+    ]
+    return f"; leave {' and '.join(kept)} in the corner" if kept else ""
+
+
+def _stands(bands: Sequence[Band], env: float) -> float:
+    """Tell to which diameter a band was turned, a thread's a little under its own, [mm]."""
+    own = next(band for band in bands if abs(band.diameter - env) < CONTACT_MM)
+    return env if own.thread is None else turned_for_thread(own.thread)[0]
+
+
+def _necked(job: Job, side: Side, band: Band, env: float, stands: float, found: Phases) -> None:
+    """Cut in a band that lies behind a wider one."""
+    region = _cut(side.uncut, band.start, band.end, env, band.diameter)
+    if env - band.diameter < CONTACT_MM or not _bites(region):
+        return
+    wide = band.end - band.start
+    groove = band.operation in (Operation.GROOVE, Operation.RELIEVE)
+    fits = job.kerf <= wide + CONTACT_MM
+    tool = at_hand("parting tool") if fits else at_hand("grooving tool", f"{job.say(wide)} wide")
+    dial = round(divisions((stands - band.diameter) / 2, job.tools.lathe), 1)
+    word = {Operation.GROOVE: "groove ", Operation.RELIEVE: "relief "}.get(band.operation, "")
+    radius = mm(getattr(band.feature, "radius", 0.0) or 0.0)
+    rounded = f"; corners R{job.say(radius)} at the bottom, off the tool" if groove and radius else ""
+    found.turning.append(
+        Step(
+            verb=Verb.NECK,
+            text=f"{word}{job.d(band.diameter)}, {job.say(wide)} wide, from {job.say(band.start)} to "
+            f"{job.say(band.end)} from the face: {dial:g} divisions in from {job.d(stands)}{rounded}",
+            removes=region,
+            feature=band.title,
+            tools=(tool,),
+            turns=job.turns(env, "form"),
+        )
+    )
+
+
+def _knurled(job: Job, band: Band) -> Step:
+    assert isinstance(band.feature, Cylinder)
+    knurl = band.feature.knurled
+    assert knurl is not None
+    return Step(
+        verb=Verb.KNURL,
+        text=f"pitch {job.say(mm(knurl.pitch))} from {job.say(band.start)} to {job.say(band.end)}; it grows "
+        f"by about {job.say(knurl.raised)}. Press hard at once, so that the wheels track; oil, and brush",
+        feature=band.title,
+        tools=(at_hand("knurls", f"pitch {job.say(mm(knurl.pitch))}"),),
+        turns=job.turns(band.diameter, "knurl"),
+    )
+
+
+# tapers and curves
+
+
+def _shaped(job: Job, side: Side, band: Band, found: Phases) -> None:
+    """Cut what slopes or curves in a band."""
+    region = _cut(side.uncut, band.start, band.end, band.diameter, 0.0)
+    if not _bites(region):
+        return
+    for curve in band.curves:
+        if isinstance(curve, Line):
+            found.shaping.append(_taper(job, band, curve, region))
+        else:
+            found.shaping += _rounds(job, band.title, curve, region)
+
+
+def _taper(job: Job, band: Band, line: Line, region: Region) -> Step:
+    (u0, r0), (u1, r1) = line.start, line.end
+    half = math.degrees(math.atan2(abs(r1 - r0), u1 - u0))
+    along = math.hypot(u1 - u0, r1 - r0)
+    return Step(
+        verb=Verb.TAPER,
+        text=f"{job.d(2 * r0)} at {job.say(u0)} to {job.d(2 * r1)} at {job.say(u1)} from the face. "
+        f"{slide(half)}, {job.say(along)} along it; tool on centre height",
+        removes=region,
+        feature=band.title,
+        tools=(at_hand("turning tool"),),
+        turns=job.turns(2 * max(r0, r1)),
+    )
+
+
+def _rounds(job: Job, title: str, arc: Arc, region: Region) -> list[Step]:
+    """Cut a curve by steps, from each narrow end to where it is widest."""
+    hollow = arc.turn > 0
+    if arc.radius <= _BY_HAND:
+        return [
+            _by_hand(job, title, f"{'hollow ' if hollow else ''}{_arc(job, arc)}", region, 2 * _widest(arc))
+        ]
+    nose = max(0.1, min(1.0, round(arc.radius / 2, 1))) if hollow else 0.0
+    steps = []
+    for half in [arc] if hollow else _halves(arc):
+        table = step_table(half, nose_r=nose, width=0.0 if hollow else job.kerf)
+        falls = half.end[1] < half.start[1]
+        if hollow:
+            tool, side_of = at_hand("round-nosed tool", f"R{nose:g}"), "the left side of its nose"
+        else:
+            tool = at_hand("parting tool")
+            side_of = "its left corner" + (f", the width of {job.say(job.kerf)} added" if falls else "")
+        steps.append(
+            Step(
+                verb=Verb.ROUND,
+                text=f"{'hollow ' if hollow else ''}{_arc(job, half)} from the face: plunge by the table, "
+                f"read at {side_of}. File off the steps, {job.say(table.cusp)} high, to a radius gauge",
+                removes=region if half.end == arc.end else Region(loops=()),
+                feature=title,
+                tools=(tool, at_hand("file")),
+                turns=job.turns(2 * _widest(half), "form"),
+                table=table,
+                cautions=(CAUTIONS["file"],),
+            )
+        )
+    return steps
+
+
+def _arc(job: Job, arc: Arc) -> str:
+    """Write where a curve runs."""
+    (u0, r0), (u1, r1) = arc.start, arc.end
+    return f"R{job.say(arc.radius)}, {job.d(2 * r0)} at {job.say(u0)} to {job.d(2 * r1)} at {job.say(u1)}"
+
+
+def _widest(arc: Arc) -> float:
+    return max(arc.start[1], arc.end[1])
+
+
+def _by_hand(job: Job, title: str | None, what: str, region: Region, wide: float) -> Step:
+    """Round by eye what is too small to be worth a table."""
+    return Step(
+        verb=Verb.ROUND,
+        text=f"{what} from the face, with a form tool or a file, to a radius gauge",
+        removes=region,
+        feature=title,
+        tools=(at_hand("file"),),
+        turns=job.turns(wide),
+        cautions=(CAUTIONS["file"],),
+    )
+
+
+def _halves(arc: Arc) -> list[Arc]:
+    """Divide an arc where it is widest or narrowest."""
+    (uc, rc), rises = arc.center, arc.turn
+    top: Point = (uc, rc - rises * arc.radius)
+    if not arc.start[0] + CONTACT_MM < uc < arc.end[0] - CONTACT_MM:
+        return [arc]
+    return [
+        Arc(start=arc.start, end=top, center=arc.center, turn=arc.turn),
+        Arc(start=top, end=arc.end, center=arc.center, turn=arc.turn),
+    ]
+
+
+# corners
+
+
+def _cornered(job: Job, corners: Iterable[Corner]) -> list[Step]:
+    """Chamfer and round the corners of a setting."""
+    straight = [corner for corner in corners if corner.arc is None]
+    round_ = [corner for corner in corners if corner.arc is not None]
+    small = [c for c in round_ if _little(c)]
+    large = [c for c in round_ if not _little(c)]
+    found = []
+    for corner in large:
+        assert corner.arc is not None
+        found += _rounds(job, corner.title, _rising(corner.arc), corner.region)
+    if straight:
+        listed = "; ".join(_chamfer(job, c) for c in straight)
+        found.append(
+            Step(
+                verb=Verb.CHAMFER,
+                text=listed,
+                removes=_all(straight),
+                tools=(at_hand("chamfering tool"),),
+                turns=job.turns(max(c.outer_d for c in straight), "form"),
+            )
+        )
+    if small:
+        listed = "; ".join(
+            f"R{job.say(c.arc.radius)} on {job.d(c.outer_d)} at {job.say(c.start)}" for c in small if c.arc
+        )
+        found.append(_by_hand(job, small[0].title, listed, _all(small), max(c.outer_d for c in small)))
+    return found
+
+
+def _little(corner: Corner) -> bool:
+    """Whether so little is rounded off that a file does it alone."""
+    assert corner.arc is not None
+    return corner.arc.radius <= _BY_HAND or area(corner.region) < CUSP * (corner.end - corner.start)
+
+
+def _rising(arc: Arc) -> Arc:
+    """Run an arc of an outline towards the chuck."""
+    if arc.end[0] > arc.start[0]:
+        return arc
+    return Arc(start=arc.end, end=arc.start, center=arc.center, turn=-arc.turn)
+
+
+def _chamfer(job: Job, corner: Corner) -> str:
+    """Write a chamfer as it is asked for, else by what it takes off."""
+    if corner.chamfer is not None:
+        axial, angle = mm(corner.chamfer.size), corner.chamfer.angle
+    else:
+        axial, radial = corner.end - corner.start, (corner.outer_d - corner.inner_d) / 2
+        angle = math.degrees(math.atan2(radial, axial))
+    return f"{job.say(axial)} x {angle:.3g}° on {job.d(corner.outer_d)} at {job.say(corner.start)}"
+
+
+def _all(corners: Sequence[Corner]) -> Region:
+    return Region(loops=tuple(loop for corner in corners for loop in corner.region.loops))

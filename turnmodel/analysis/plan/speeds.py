@@ -1,0 +1,111 @@
+"""How fast the work, or a drill in it, is turned: a range of what the lathe can do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from turnmodel.catalog.cutting import spindle_speed
+from turnmodel.source import Basis, Source
+
+if TYPE_CHECKING:
+    from turnmodel.catalog.materials import Material
+    from turnmodel.catalog.toolbox import Speeds
+
+__all__ = ["SHARES", "SHARE_SOURCES", "Turns", "turns"]
+
+SHARES: Final = {
+    "turn": 1.0,
+    "drill": 0.75,
+    "bore": 0.75,
+    "form": 0.5,
+    "ream": 0.4,
+    "countersink": 0.3,
+    "knurl": 0.25,
+}
+"""Surface speed of an operation over that of turning, [-]."""
+
+SHARE_SOURCES: Final = {
+    "turn": Source(work="Cutting-speed tables", place="turning with high-speed steel", basis=Basis.READ),
+    "drill": Source(work="common practice", place="drills, whose chips leave slowly", basis=Basis.PRACTICE),
+    "bore": Source(work="common practice", place="boring bars, which spring", basis=Basis.PRACTICE),
+    "form": Source(
+        work="common practice", place="parting and forming at half turning speed", basis=Basis.PRACTICE
+    ),
+    "ream": Source(work="common practice", place="reaming at half drilling speed", basis=Basis.PRACTICE),
+    "countersink": Source(work="common practice", place="slow, against chatter", basis=Basis.PRACTICE),
+    "knurl": Source(work="common practice", place="slow, with oil", basis=Basis.PRACTICE),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Turns:
+    """A range of spindle speeds that the lathe has.
+
+    Parameters
+    ----------
+    low, high : float
+        Slowest and fastest to set, [1/min]
+    wanted : tuple of float
+        What the surface speeds ask for, [1/min]
+    """
+
+    low: float
+    high: float
+    wanted: tuple[float, float]
+
+    def __str__(self) -> str:
+        low, high = _round(self.low), _round(self.high)
+        return f"{high:g}" if low > _CLOSE * high else f"{low:g} to {high:g}"
+
+
+def turns(
+    material: Material, diameter: float, speeds: Speeds, operation: str = "turn", widest: float | None = None
+) -> Turns | None:
+    """Tell how fast to turn for an operation.
+
+    Parameters
+    ----------
+    material : Material
+        Material that is cut, with its surface speeds
+    diameter : float
+        Diameter that is cut, or of the drill, [mm]
+    speeds : Speeds
+        Speeds of the lathe
+    operation : str
+        One of ``SHARES``
+    widest : float, optional
+        Diameter at which the fast end must still hold where one cut goes over several, [mm]
+
+    Returns
+    -------
+    Turns or None
+        The range; the nearest speed where the lathe has none in it, None where no surface speed is on record
+
+    Examples
+    --------
+    >>> from turnmodel.catalog.materials import material
+    >>> from turnmodel.catalog.toolbox import Speeds
+    >>> str(turns(material("CW614N"), 12.0, Speeds(steps=(130, 700, 1500, 2500))))
+    '1500 to 2500'
+    """
+    if material.speed_low is None or material.speed_high is None:
+        return None
+    share = SHARES[operation]
+    low = spindle_speed(material.speed_low * share, diameter)
+    high = spindle_speed(material.speed_high * share, widest or diameter)
+    low = min(low, high)
+    first, last = speeds.steps[0], speeds.steps[-1]
+    if speeds.stepless:
+        return Turns(low=min(max(low, first), last), high=min(max(high, first), last), wanted=(low, high))
+    within = [step for step in speeds.steps if low <= step <= high] or [speeds.under(high)]
+    return Turns(low=within[0], high=within[-1], wanted=(low, high))
+
+
+_CLOSE: Final = 0.9
+"""Speeds nearer than this to each other [-] are one: no belt or dial tells them apart."""
+
+
+def _round(speed: float) -> float:
+    """Round a speed to two digits, as a dial is set."""
+    return float(f"{speed:.2g}") if speed < 1000 else round(speed / 50) * 50.0
