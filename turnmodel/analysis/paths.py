@@ -206,7 +206,7 @@ def _want(found: Iterable[Fitting]) -> float | None:
 
 
 class Fitting(NamedTuple):
-    """An outside diameter that a hole must take, the hole's, its station, [mm]; and if the outside tapers."""
+    """An outside diameter that a hole must take, the hole's, its station, [mm]; and if either tapers."""
 
     outside: float
     hole: float
@@ -240,7 +240,7 @@ def fittings(outside: Region, hole: Region, side: int) -> Iterator[Fitting]:
             pairs = [*product(_stations(p), _stations(q)), *((z, z) for z in (low, high) if low < high)]
             for z, at in pairs:
                 if (at - z) * side >= 0:
-                    yield Fitting(2 * p.at(z), 2 * q.at(at), at, p.r0 != p.r1)
+                    yield Fitting(2 * p.at(z), 2 * q.at(at), at, p.r0 != p.r1 or q.r0 != q.r1)
 
 
 def _stations(p: Piece) -> list[float]:

@@ -63,7 +63,6 @@ def clear_way(moving: Part, fixed: Part, relative: Floats, direction: Floats, *,
         True where nothing on the way was found
     """
     turn, at = relative[:3, :3], relative[:3, 3]
-    low, high = _box(fixed)
     corners = _corners(moving) @ turn.T + at
     across = np.column_stack([direction, _across(direction)])
     mine, theirs = corners @ across, _corners(fixed) @ across
@@ -74,16 +73,31 @@ def clear_way(moving: Part, fixed: Part, relative: Floats, direction: Floats, *,
     flat_mine, flat_theirs = mine @ across[:, 1:], theirs @ across[:, 1:]
     mine = mine[_within(flat_mine, flat_theirs)]
     theirs = (theirs[_within(flat_theirs, flat_mine)] - at) @ turn
-    back, own_low, own_high = direction @ turn, *_box(moving)
-    for step in np.linspace(0.0, reach, max(2, math.ceil(reach / STEP_MM))):
-        for part, points, (least, most) in (
-            (fixed, mine + step * direction, (low, high)),
-            (moving, theirs - step * back, (own_low, own_high)),
-        ):
-            near = points[((points > least) & (points < most)).all(axis=1)]
-            if len(near) and inside(part, near, screwed).any():
-                return False
-    return True
+    met = _passed(fixed, mine, direction, reach)
+    if len(met) and inside(fixed, met, screwed).any():
+        return False
+    met = _passed(moving, theirs, -(direction @ turn), reach)
+    return not (len(met) and inside(moving, met, screwed).any())
+
+
+def _passed(part: Part, points: Floats, direction: Floats, reach: float) -> Floats:
+    """List where points stand at each step of a way, as far as that is within a part's box."""
+    low, high = _box(part)
+    steps = max(2, math.ceil(reach / STEP_MM))
+    step = reach / (steps - 1) * direction
+    enters, leaves = np.zeros(len(points)), np.full(len(points), float(steps - 1))
+    for axis in range(3):
+        if abs(step[axis]) < SKIN_MM / steps:  # it hardly moves that way
+            leaves[(points[:, axis] <= low[axis] - SKIN_MM) | (points[:, axis] >= high[axis] + SKIN_MM)] = -1
+            continue
+        ends = (np.array([[low[axis]], [high[axis]]]) - points[:, axis]) / step[axis]
+        enters, leaves = np.maximum(enters, ends.min(axis=0)), np.minimum(leaves, ends.max(axis=0))
+    first = np.ceil(enters).astype(int)
+    counts = np.maximum(np.floor(leaves).astype(int) - first + 1, 0)
+    which = np.repeat(np.arange(len(points)), counts)
+    since = np.arange(len(which)) - np.repeat(np.cumsum(counts) - counts, counts)
+    met: Floats = points[which] + (first[which] + since)[:, None] * step
+    return met
 
 
 @lru_cache(maxsize=256)
