@@ -57,7 +57,7 @@ def facts(
             made.add_row(label, value)
         out.print(made)
         for source in fact.sources:
-            out.print(f"source: {source}", markup=False)
+            out.print(f"source: {source}")
 
 
 def _looked_up(kind: str, query: str | None) -> tuple[Fact, ...]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from rich import box
 from rich.console import Console
 from rich.table import Table
+from rich.text import Text
 
 from turnmodel.analysis.finding import Severity
 from turnmodel.geometry.tolerance import CONTACT_MM, CONTACT_MM3
@@ -25,8 +26,8 @@ _INK = {Severity.FAULT: "bold red", Severity.CAUTION: "yellow", Severity.NOTE: "
 
 
 def console() -> Console:
-    """Open the terminal, no wider than people's tables are."""
-    found = Console(highlight=False)
+    """Open the terminal, no wider than people's tables are; what is printed is read as it is written."""
+    found = Console(highlight=False, markup=False, emoji=False)
     found.width = min(found.width, WIDTH) if found.is_terminal else WIDTH
     return found
 
@@ -110,8 +111,6 @@ def findings_table(findings: Iterable[Finding]) -> Table:
     """Lay out findings, worst first."""
     made = table("findings", [("", "left"), ("state", "left"), ("what", "left"), ("mend", "left")])
     for finding in findings:
-        ink = _INK[finding.severity]
-        made.add_row(
-            f"[{ink}]{finding.severity}[/]", finding.state or "", finding.message, finding.mend or ""
-        )
+        severity = Text(finding.severity, style=_INK[finding.severity])
+        made.add_row(severity, finding.state or "", finding.message, finding.mend or "")
     return made

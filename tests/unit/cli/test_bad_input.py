@@ -170,7 +170,7 @@ def test_the_program_itself_ends_with_status_2(name: str, tmp_path: Path) -> Non
         [sys.executable, "-m", "turnmodel", "make", "bad.py", "--out", "made"],
         cwd=tmp_path,
         capture_output=True,
-        text=True,
+        encoding="utf-8",
         check=False,
     )
 
