@@ -77,7 +77,7 @@ def _clears(seen: Examined, rule: Rule) -> Iterator[Finding]:
         if share <= RARE and found.nominal >= limit:
             continue
         touches = found.nominal <= CONTACT_MM
-        need = limit - (found.nominal if found.nominal < limit else found.worst[0])
+        need = limit - found.worst[0]
         yield rule.finding(
             parts=(cap.part, tip.part),
             state=tip.state,

@@ -68,7 +68,7 @@ def _tip_out(seen: Examined, rule: Rule, sign: float) -> Iterator[Finding]:
         if not wrong and share <= RARE:
             continue
         worst = found.worst[0] if sign > 0 else found.worst[1]
-        need = abs(limit - (found.nominal if wrong else worst))
+        need = abs(limit - worst)
         way = "nearer to" if sign > 0 else "further from"
         yield rule.finding(
             parts=(tip.part, tip.nose or tip.part),
