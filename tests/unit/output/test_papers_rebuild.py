@@ -17,7 +17,8 @@ from turnmodel.design.turned import Turned
 from turnmodel.output.papers.dxf import dxf
 from turnmodel.output.papers.figures import part_unit
 from turnmodel.output.papers.page import Paper
-from turnmodel.output.papers.part_sheet import Title, part_sheet
+from turnmodel.output.papers.part_sheet import part_sheet
+from turnmodel.output.papers.titles import Title
 
 DESIGNS = Path(__file__).parents[3] / "designs"
 
@@ -40,7 +41,7 @@ PARTS = turned_parts()
 def drawn(part: TurnedPart) -> str:
     """Draw a part and write the drawing as DXF."""
     title = Title(design="object", revision="0", paper=Paper.A4, unit=part_unit(part))
-    return dxf(part_sheet(part, title, 1, 1))
+    return dxf(part_sheet(part, title, 1))
 
 
 @pytest.mark.parametrize("part", [p for _, p in PARTS], ids=[name for name, _ in PARTS])

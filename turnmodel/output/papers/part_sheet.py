@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.weight import part_weight
-from turnmodel.catalog.materials import material
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
+from turnmodel.errors import BadValue
 from turnmodel.output.papers.breaks import GAP_MM, Stretch, broken, placed
 from turnmodel.output.papers.callouts import DrawnSizes, drawn_sizes
 from turnmodel.output.papers.clash import clashes
-from turnmodel.output.papers.figures import Unit, general_note, size
+from turnmodel.output.papers.figures import Unit, size
 from turnmodel.output.papers.ink import Box, Item, Sheet, moved
 from turnmodel.output.papers.labels import label_band
-from turnmodel.output.papers.page import Field, Paper, Projection, page, room
+from turnmodel.output.papers.page import room
 from turnmodel.output.papers.shape import Shown, shown
 from turnmodel.output.papers.stations import station_band
+from turnmodel.output.papers.titles import Subject, Title, titled
 from turnmodel.output.papers.view import Frame, view
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-__all__ = ["Title", "part_sheet"]
+__all__ = ["part_sheet"]
 
 SCALES: Final = (20.0, 10.0, 5.0, 4.0, 3.0, 2.0, 1.0, 0.5, 0.2, 0.1)
 """Scales, ISO 5455:1979, with two between them that fill a sheet better, as its clause 3 allows."""
@@ -35,37 +35,29 @@ _THIN: Final = 20.0
 """Thickness on the paper [mm] under which a slender part is broken to be drawn larger; house choice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Title:
-    """What a design's title blocks share: its name, the script's revision, the paper, the unit."""
+def part_sheet(part: TurnedPart, title: Title, number: int) -> Sheet:
+    """Draw a turned part, the sheet with a number [-].
 
-    design: str
-    revision: str
-    paper: Paper
-    unit: Unit
-
-
-def part_sheet(part: TurnedPart, title: Title, number: int, count: int) -> Sheet:
-    """Draw a turned part, sheet number of count [-]."""
+    Raises
+    ------
+    BadValue
+        If the part is too large for any scale, or has more sizes than a sheet has room for
+    """
     made = built(part)
     assert isinstance(made, Turned)
     sizes, shape = drawn_sizes(made), shown(made)
-    paper = title.paper
-    space = room(paper)
+    space = room(title.paper)
     for windows, scale, letters in _tries(made, shape, space):
         laid = _laid(made, shape, sizes, title.unit, windows, scale, letters, space)
         if laid is not None and not clashes(laid):
             break
     else:
-        raise AssertionError(f"{part.name}: no layout")
-    notes = _notes(part, sizes, title.unit)
-    rows = _rows(part, title, scale, number, count)
-    projection = Projection.FIRST if title.unit is Unit.MM else Projection.THIRD
-    items = [*page(paper, rows, notes, projection), *laid]
-    wide, high = paper.value
-    name = f"{title.design}: {part.name}"
-    unit: Literal["mm", "in"] = "mm" if title.unit is Unit.MM else "in"
-    return Sheet(title=name, width=wide, height=high, items=tuple(items), scale=scale, unit=unit)
+        rule = "its sizes do not fit on a sheet of this paper"
+        raise BadValue(f"{part.name}: length", made.length, "mm", rule, "make two parts of it")
+    subject = Subject(
+        name=part.name, material=part.material, stock=part.stock.size, grams=part_weight(part).mass
+    )
+    return titled(laid, subject, title, number, scale, _notes(part, sizes, title.unit))
 
 
 def _tries(made: Turned, shape: Shown, space: Box) -> Iterator[tuple[tuple[Stretch, ...], float, float]]:
@@ -121,35 +113,3 @@ def _notes(part: TurnedPart, sizes: DrawnSizes, unit: Unit) -> list[str]:
     if part.finish:
         notes.append(f"Finish: {part.finish}.")
     return [*notes, "Break every other edge."]
-
-
-def _rows(part: TurnedPart, title: Title, scale: float, number: int, count: int) -> list[list[Field]]:
-    ratio = f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
-    grams = part_weight(part).mass
-    projection = "first angle" if title.unit is Unit.MM else "third angle"
-    return [
-        [
-            Field(caption="part", words=part.name, share=0.34),
-            Field(caption="object", words=title.design, share=0.34),
-            Field(caption="scale", words=ratio, share=0.12),
-            Field(caption="unit", words=title.unit.value, share=0.08),
-            Field(caption="sheet", words=f"{number} of {count}", share=0.12),
-        ],
-        [
-            Field(caption="material", words=_material(part), share=0.26),
-            Field(caption="bar", words=part.stock.size, share=0.14),
-            Field(caption="mass", words=f"{grams:.3g} g", share=0.12),
-            Field(caption="sizes without a tolerance", words=general_note(title.unit), share=0.48),
-        ],
-        [
-            Field(caption="revision", words=title.revision, share=0.18),
-            Field(caption="made by", words="", share=0.26),
-            Field(caption="date", words="", share=0.18),
-            Field(caption="paper", words=title.paper.called, share=0.10),
-            Field(caption="projection", words=projection, share=0.28),
-        ],
-    ]
-
-
-def _material(part: TurnedPart) -> str:
-    return material(part.material).name

@@ -12,9 +12,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import shapely
-from shapely.geometry import Polygon, box
+from shapely.geometry import LineString, Polygon, box
 
-from turnmodel.design.features.across import Flat, Saddle, Slot
+from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Saddle, Slot
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.across import Block, CrossCylinder
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
@@ -22,7 +22,7 @@ from turnmodel.geometry.curve import Arc, Curve, Line, Point
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from turnmodel.design.turned import Turned
+    from turnmodel.design.turned import CrossCut, Turned
     from turnmodel.geometry.across import Tool
 
 __all__ = ["Shown", "below", "metal_of", "piece", "shown", "where"]
@@ -47,7 +47,7 @@ class Shown:
         Whether it is cut open along the axis
     contour : tuple of Line or Arc
         What bounds the metal, over the axis and under it, [mm]
-    edges : tuple of Line
+    edges : tuple of Line or Arc
         Edges that are seen behind the cut, or on the outside, [mm]
     metal : shapely geometry
         What is hatched where it is cut, [mm]
@@ -55,15 +55,28 @@ class Shown:
 
     cut: bool
     contour: tuple[Curve, ...]
-    edges: tuple[Line, ...]
+    edges: tuple[Curve, ...]
     metal: shapely.Geometry
 
 
-def shown(made: Turned) -> Shown:
-    """Show a part from the side on which what is cut across it is seen best."""
+def shown(made: Turned, plane: float | None = None) -> Shown:
+    """Show a part in a plane through its axis.
+
+    Parameters
+    ----------
+    made : Turned
+        The part
+    plane : float, optional
+        Angle of the upper half; left out, the one at which what is cut across is seen best, [degrees]
+
+    Returns
+    -------
+    Shown
+        Cut open where it is hollow, whole where it is not
+    """
     cut = bool(made.inside) or any(not isinstance(c.feature, Flat | Slot | Saddle) for c in made.across)
-    plane = _plane(made)
-    tools = [bit for tool in made.tools for bit in _in_plane(tool, plane)]
+    angle = _plane(made) if plane is None else plane
+    tools = [bit for tool in made.tools for bit in _in_plane(tool, angle)]
     curves = [c for loop in made.body.plain.loops for c in loop if not _on_axis(c)]
     both = [*curves, *map(below, curves)]
     blank = metal_of(made.body.plain.loops)
@@ -78,7 +91,8 @@ def shown(made: Turned) -> Shown:
         ]
     metal = blank.difference(taken)
     loops = made.body.plain.loops
-    edges = _edges_behind(loops, metal) if cut else _edges_seen(loops, taken)
+    edges: list[Curve] = [*(_edges_behind(loops, metal) if cut else _edges_seen(loops, taken))]
+    edges += [edge for hole in made.across for edge in _mouths(hole, angle, blank)]
     return Shown(cut=cut, contour=tuple(contour), edges=tuple(edges), metal=metal)
 
 
@@ -90,6 +104,27 @@ def _plane(made: Turned) -> float:
     angle = float(getattr(cut.feature, "angle", 0.0))
     through = isinstance(cut.feature, Slot) and mm(cut.feature.depth) >= cut.surface_r
     return angle + 90 if through or isinstance(cut.feature, Saddle) else angle
+
+
+def _mouths(cut: CrossCut, plane: float, blank: shapely.Geometry) -> list[Arc]:
+    """Draw where a hole across comes out of the outside and of the bore, seen behind the cut."""
+    feature = cut.feature
+    if not isinstance(feature, CrossHole | CrossTap) or (feature.angle - plane) % 180 > 1e-9:
+        return []
+    z, r = mm(feature.at), feature.diameter / 2
+    sides = (1, -1) if feature.through else (1 if (feature.angle - plane) % 360 < 1e-9 else -1,)
+    found = []
+    for sign in sides:
+        depth = 2 * cut.surface_r if feature.through or feature.depth is None else mm(feature.depth)
+        wall = blank.intersection(LineString([(z, 0.0), (z, sign * 1e4)]))
+        heights = {abs(y) for bit in shapely.get_parts(wall) for _, y in bit.coords}
+        for height in (h for h in heights if h > r and cut.surface_r - h < depth):
+            # The arc through both ends of the mouth and its deepest point, which ISO 128-3 lets stand for it.
+            low = math.sqrt(height**2 - r**2)
+            radius = ((height - low) ** 2 + r**2) / (2 * (height - low))
+            ends = ((z - r, sign * height), (z + r, sign * height))
+            found.append(Arc(start=ends[0], end=ends[1], center=(z, sign * (low + radius)), turn=sign))
+    return found
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
