@@ -159,11 +159,16 @@ class ScriptError(TurnmodelError, RuntimeError):
         return str(self.fault)
 
 
+def _by_line(fault: Fault) -> tuple[str, int]:
+    """Order faults by file and line, those without a place first."""
+    return (fault.where.file, fault.where.line) if fault.where else ("", 0)
+
+
 class DesignFaults(TurnmodelError, ValueError):
-    """Every fault of a design, at once."""
+    """Every fault of a design, at once, in the order of its script."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = tuple(faults)
+        self.faults = tuple(sorted(faults, key=_by_line))
         super().__init__(self.faults)
 
     def __str__(self) -> str:

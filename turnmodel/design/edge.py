@@ -33,7 +33,7 @@ def treated(chain: list[Curve], edges: dict[int, Corner], ledger: Ledger) -> lis
     result: list[Curve] = []
     ahead: Curve | None = chain[0]
     before = len(ledger.faults)
-    for k, _curve in enumerate(chain):
+    for k in range(len(chain)):
         current = ahead
         ahead = chain[k + 1] if k + 1 < len(chain) else None
         if k in edges and ahead is not None:
@@ -42,7 +42,8 @@ def treated(chain: list[Curve], edges: dict[int, Corner], ledger: Ledger) -> lis
             try:
                 current, piece, ahead = _corner(current, ahead, edge)
             except BadValue as error:
-                ledger.fault(title, _edge_size(edge), error.rule, _most(*sides, edge), feature.where)
+                given = f"{edge.word} {_size(edge):g} mm"
+                ledger.fault(title, given, error.rule, _most(*sides, edge), feature.where)
                 continue
             result += [c for c in (current, piece) if c is not None]
         elif current is not None:
@@ -55,16 +56,16 @@ def _corner(first: Curve | None, second: Curve, edge: Edge) -> tuple[Curve | Non
         raise BadValue("edge", None, "", "the edge before it leaves nothing to cut")
     if isinstance(edge, Chamfer):
         return chamfered(first, second, *legs(edge))
-    return filleted(first, second, mm(edge.radius))
+    return filleted(first, second, _size(edge))
 
 
-def _edge_size(edge: Edge) -> str:
-    return f"{edge.word} {mm(edge.size if isinstance(edge, Chamfer) else edge.radius):g} mm"
+def _size(edge: Edge) -> float:
+    return mm(edge.size if isinstance(edge, Chamfer) else edge.radius)
 
 
-def _most(first: Curve | None, second: Curve, edge: Edge) -> str | None:
+def _most(first: Curve | None, second: Curve, edge: Edge) -> str:
     """Find the largest edge that fits, to a tenth of a millimetre."""
-    for tenths in range(int(10 * mm(edge.size if isinstance(edge, Chamfer) else edge.radius)), 0, -1):
+    for tenths in range(int(10 * _size(edge)), 0, -1):
         size = tenths / 10
         smaller = replace(edge, size=size) if isinstance(edge, Chamfer) else replace(edge, radius=size)
         try:

@@ -82,7 +82,13 @@ def sound_across(features: Sequence[object], ledger: Ledger) -> bool:
             continue
         sound &= check_fields(feature, ledger, title)
         if getattr(feature, "through", False) and getattr(feature, "depth", None) is not None:
-            ledger.fault(title, "depth and through", "a hole has one of both", None, feature.where)
+            ledger.fault(
+                title,
+                "depth and through",
+                "a hole has a depth or through=True, one of both",
+                None,
+                feature.where,
+            )
             sound = False
     return sound
 

@@ -37,6 +37,12 @@ def mistake(error: BaseException, script: Path, names: Iterable[str]) -> ScriptE
     -------
     ScriptError
         What was given, the rule it breaks, the line, the nearest right thing
+
+    Examples
+    --------
+    >>> wrong = NameError("name 'cilinder' is not defined", name="cilinder")
+    >>> print(mistake(wrong, Path("pen.py"), ["design"]))
+    NameError: name 'cilinder' is not defined; did you mean 'cylinder'?
     """
     frames = traceback.extract_tb(error.__traceback__)
     own = [frame for frame in frames if frame.filename == str(script)]
