@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from io import TextIOWrapper
 
 import typer
 
@@ -35,6 +36,9 @@ for command in (make, check, weigh, vary, picture, mockup, facts, start):
 
 def main() -> None:
     """Run a command and exit: 0 no fault, 1 a fault, 2 the script or the input is wrong."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a terminal may not have every letter
     try:
         app()
     except WitnessError as error:
