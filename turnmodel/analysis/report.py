@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from turnmodel.analysis.finding import Finding, Severity, worst_first
 from turnmodel.analysis.interference import Meeting, meetings
+from turnmodel.analysis.lazily import Lazily
 from turnmodel.analysis.rule import Examined
 from turnmodel.analysis.rules import RULES
 from turnmodel.analysis.ruling import accepted, ruled
@@ -61,13 +62,13 @@ class Report:
 
 
 def examined(design: Design, tools: Toolbox | None = None) -> Examined:
-    """Compute what the rules look at; without tools the common small-shop set is assumed."""
+    """Lay out what the rules look at, computed as it is asked for; without tools, those of a common shop."""
     return Examined(
         design=design,
         tools=tools or assumed_tools(),
-        parts={part.name: part_weight(part) for part in design.parts},
-        states={name: state_weight(design, name) for name in design.states},
-        meetings={name: meetings(design, name) for name in design.states},
+        parts=Lazily((part.name for part in design.parts), lambda name: part_weight(design.part(name))),
+        states=Lazily(design.states, lambda name: state_weight(design, name)),
+        meetings=Lazily(design.states, lambda name: meetings(design, name)),
     )
 
 

@@ -7,6 +7,7 @@ from io import TextIOWrapper
 
 import typer
 
+from turnmodel.cli.ascut import ascut
 from turnmodel.cli.check import check
 from turnmodel.cli.facts import facts
 from turnmodel.cli.make import make
@@ -30,7 +31,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (make, check, weigh, vary, picture, mockup, facts, start):
+for command in (make, check, weigh, vary, ascut, picture, mockup, facts, start):
     app.command()(command)
 
 

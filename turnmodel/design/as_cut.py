@@ -153,11 +153,12 @@ def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
     known = {station.feature: station for station in stations(part)} if isinstance(part, TurnedPart) else {}
     for key, value in entry.items():
         place = f"{part.name}, {key}"
-        if key == "mass" and (read := page.reading(place, value, SCALES)):
+        whole = not isinstance(value, dict) or "value" in value
+        if key == "mass" and whole and (read := page.reading(place, value, SCALES)):
             readings.append(
                 Measured(feature=None, name="mass", value=read[0], drawn=None, uncertainty=read[1])
             )
-        elif key == "length" and "back" in known:
+        elif key == "length" and whole and "back" in known:
             if read := page.reading(place, value, page.uncertainty):
                 seats["back"] = (known["back"], *read)
         elif isinstance(value, dict) and isinstance(part, TurnedPart):
