@@ -281,7 +281,7 @@ class Flat(Across):
     def callouts(self, part: Round) -> tuple[Callout, ...]:
         """Tell how many there are, what a calliper reads over them, and where they begin and end."""
         across, count = mm(self.across), int(self.count)
-        height = across / 2 if count % 2 == 0 else across - part.radius(*self.span(part))
+        height = self.height(part.radius(*self.span(part)))
         words = f"{count} flats, {{0}} across" if count > 1 else "flat, {0} across"
         return span_callouts(across, self.span(part), height, words)
 
