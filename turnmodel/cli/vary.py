@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 
 __all__ = ["vary"]
 
+Samples = Annotated[
+    int | None, typer.Option(metavar="N", help="N variants spread evenly over the ranges, not every one.")
+]
+Seed = Annotated[int, typer.Option(help="Another start gives other samples.")]
+
 _SHOWN = 40  # rows of a table that a terminal shows
 _IN_LINE = 5  # variants of a line-up that is not told which
 
@@ -37,10 +42,8 @@ def vary(
         typer.Option(metavar="FIGURE=N", help="Find the values that meet it: =, < or >; may be repeated."),
     ] = None,
     given: Set = None,
-    samples: Annotated[
-        int | None, typer.Option(metavar="N", help="N variants spread evenly over the ranges, not every one.")
-    ] = None,
-    seed: Annotated[int, typer.Option(help="Another start gives other samples.")] = 0,
+    samples: Samples = None,
+    seed: Seed = 0,
     columns: Annotated[
         str | None,
         typer.Option(
