@@ -23,8 +23,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Ballast", "Felt", "ballasted", "feel"]
 
-Mouth = tuple[str, bool]
-"""Where pockets open: the name of a part, and whether at its back."""
+Mouth = tuple[str, bool, bool]
+"""Where pockets open: the name of a part, whether at its back, and whether beside its axis."""
 
 TARGET_MM: Final = 0.5
 """How near [mm] the balance point is brought where pockets allow."""
@@ -109,7 +109,7 @@ def ballasted(mock: Mockup, slugs: Sequence[OwnedSlug]) -> Ballast:
     for part in mock.printed:
         for slug in slugs if isinstance(built(part), Turned) else ():
             for slot in slots(part, slug, mock.printer):
-                offered.setdefault((slot.part, slot.from_back), []).append(slot)
+                offered.setdefault((slot.part, slot.from_back, slot.around > 1), []).append(slot)
     chosen: dict[Mouth, Pocket] = {}
     best = _misfit(scales, ())
     for _ in range(_SWEEPS):
@@ -204,7 +204,7 @@ def _settled(
 ) -> tuple[float, dict[Mouth, Pocket]]:
     """Bring pockets to their best depths, one after the other; infinitely unfit where they would meet."""
     pockets = {mouth: Pocket(slot=slot, depth=slot.shallowest) for mouth, slot in taken.items()}
-    if any(pocket.depth > _limit(pockets, *mouth, wall) for mouth, pocket in pockets.items()):
+    if any(pocket.depth > _limit(pockets, mouth, wall) for mouth, pocket in pockets.items()):
         return math.inf, {}
     best = _misfit(scales, pockets.values())
     for _ in range(_ROUNDS):
@@ -214,7 +214,7 @@ def _settled(
             def at(depth: float, mouth: Mouth = mouth) -> float:
                 return _misfit(scales, {**pockets, mouth: replace(pockets[mouth], depth=depth)}.values())
 
-            depth = _least(at, pockets[mouth].slot.shallowest, _limit(pockets, *mouth, wall))
+            depth = _least(at, pockets[mouth].slot.shallowest, _limit(pockets, mouth, wall))
             if at(depth) < best:
                 best, pockets[mouth] = at(depth), replace(pockets[mouth], depth=depth)
         if before - best < _GAIN:
@@ -237,10 +237,16 @@ _THIRDS: Final = 14
 """Thirds taken off a depth [-]: 40 mm come down to a tenth of a millimetre."""
 
 
-def _limit(pockets: Mapping[Mouth, Pocket], part: str, back: bool, wall: float) -> float:
-    """Depth down to which a pocket may go: its slot's, and a wall short of the pocket from the other end."""
-    slot, other = pockets[part, back].slot, pockets.get((part, not back))
-    return slot.deepest if other is None else min(slot.deepest, slot.length - other.depth - wall)
+def _limit(pockets: Mapping[Mouth, Pocket], mouth: Mouth, wall: float) -> float:
+    """Depth down to which a pocket may go: its slot's, and a wall short of others in the same part."""
+    slot = pockets[mouth].slot
+    limit = slot.deepest
+    for other, pocket in pockets.items():
+        if other != mouth and pocket.slot.part == slot.part and slot.meets(pocket.slot, wall):
+            # From one end they would run into each other, from both they share the length.
+            same_end = pocket.slot.from_back == slot.from_back
+            limit = -math.inf if same_end else min(limit, slot.length - pocket.depth - wall)
+    return limit
 
 
 def _at_hand(slot: Slot, others: Iterable[Slot]) -> bool:

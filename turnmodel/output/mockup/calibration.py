@@ -190,8 +190,8 @@ def record(text: str, found: Calibration) -> str:
             last, end = last + 1, end + 1
             lines.insert(last, f"{key} = {value}")
         else:
-            comment = re.search(r"(?<!^)\s*#(?!.*=).*$", lines[at])
-            lines[at] = f"{key} = {value}{comment[0] if comment else ''}"
+            comment = re.search(r"=\s*(?:\"[^\"]*\"|[^#]*?)\s*(#.*)$", lines[at])
+            lines[at] = f"{key} = {value}" + (f"  {comment[1]}" if comment else "")
             last = max(last, at)
     return "\n".join(lines) + "\n"
 

@@ -37,7 +37,7 @@ LEAST_PLUG: Final = 1.5
 _PLAY: Final = 0.2
 """Room along a slug [mm] in its pocket: house choice."""
 
-_AROUND: Final = (6, 4, 3, 2)
+_AROUND: Final = (12, 10, 8, 6, 5, 4, 3, 2)
 """Numbers of pockets round the axis [-], evenly spaced, so that the balance stays on the axis."""
 
 _STEP: Final = 0.05
@@ -92,6 +92,11 @@ class Slot:
     def shallowest(self) -> float:
         """Least depth at which a plug still has its length, [mm]."""
         return self.mouth + LEAST_PLUG + self.filled
+
+    def meets(self, other: Slot, wall: float) -> bool:
+        """Tell whether pockets of two slots, equally deep, would leave less than a wall [mm] between."""
+        a, b = sorted((self, other), key=lambda slot: slot.circle_d)
+        return (b.circle_d - b.diameter - a.circle_d - a.diameter) / 2 < wall
 
     @property
     def slugs(self) -> int:
