@@ -40,7 +40,7 @@ _LIKELY: Final = 3.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Moved:
-    """A figure that moved: what it is, before and after, its unit."""
+    """A figure that moved: what it is, before and after in its unit [mm], [g] or [mm3]."""
 
     what: str
     before: float

@@ -45,7 +45,7 @@ class Target:
         return max(over, 0.0) if self.relation == "<" else min(over, 0.0)
 
     def met(self, figure: float | None) -> bool:
-        """Whether a figure meets it."""
+        """Whether a figure [-] meets it."""
         return abs(self.miss(figure)) <= (0.0 if self.counts else CLOSE)
 
     def __str__(self) -> str:

@@ -44,9 +44,13 @@ def part_range(part: Part) -> MassRange:
     -----
     The worst case: the change by each size alone, computed on the part itself, all added up. Sizes under
     0.5 mm and threads carry tolerances too small to matter here; strip is bought to its thickness. A bought
-    part that was not weighed has the range of its kind.
+    part that was not weighed has the range of its kind; what was measured on a cut part is off by no more
+    than its instrument.
     """
     mass = part_weight(part).mass
+    known = {(m.feature, m.name): m.uncertainty for m in part.measured}
+    if (None, "mass") in known:
+        return MassRange(mass - known[None, "mass"], mass + known[None, "mass"])
     if isinstance(part, BoughtPart):
         if part.mass is not None or part.refill is None:
             return MassRange(mass, mass)
@@ -57,9 +61,10 @@ def part_range(part: Part) -> MassRange:
     low = high = mass
     for dimension in dimensions(part):
         try:
-            tolerance = fits.general_tolerance(dimension.value, GRADE)
+            usual = fits.general_tolerance(dimension.value, GRADE)
         except BadValue:
             continue
+        tolerance = known.get((dimension.feature, dimension.name), usual)
         found = [mass]
         for value in (dimension.value - tolerance, dimension.value + tolerance):
             try:

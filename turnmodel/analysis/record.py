@@ -18,7 +18,7 @@ __all__ = ["Kept", "Record"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kept:
-    """What is kept of a variant: its figures by name, or why it cannot be built."""
+    """What is kept of a variant: its figures by name [-], or why it cannot be built."""
 
     figures: Mapping[str, float | None]
     broken: str | None

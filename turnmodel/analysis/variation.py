@@ -49,7 +49,7 @@ class Plan:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A variant: its settings, and its figures or why it cannot be built."""
+    """A variant: its settings, and its figures by name [-] or why it cannot be built."""
 
     settings: Mapping[str, str]
     figures: Mapping[str, float | None]

@@ -22,12 +22,13 @@ __all__ = ["PartWeighed", "StateWeighed", "Weighed", "as_json", "compared", "wei
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartWeighed:
-    """What a part weighs, of what, between which masses [g], and what it is cut from."""
+    """What a part weighs, of what, between which masses [g], what it is cut from, and whether it is cut."""
 
     weight: PartWeight
     material: str
     range: MassRange
     blank: Blank | None
+    cut: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +83,7 @@ def weighed(design: Design, materials: Mapping[str, str] | None = None) -> Weigh
             material="bought" if isinstance(part, BoughtPart) else material(of or part.material).name,
             range=MassRange(low, high),
             blank=blank(part, of=of),
+            cut=bool(part.measured),
         )
     ranges = {name: part.range for name, part in parts.items()}
     states = {}
@@ -154,6 +156,7 @@ def as_json(found: Weighed) -> dict[str, Any]:
                 "mass_low_g": part.range.low,
                 "mass_high_g": part.range.high,
                 "estimated": part.weight.estimated,
+                "as_cut": part.cut,
                 "material": part.material,
                 "balance_mm": part.weight.balance,
                 "length_mm": part.weight.length,

@@ -69,6 +69,8 @@ def weigh(
     for name, part in found.parts.items():
         if part.weight.estimated:
             out.print(f"~ {name} is not weighed yet: weigh yours and write bought({name!r}, ..., mass=...)")
+    if any(part.cut for part in found.parts.values()):
+        out.print("* as it was cut and measured")
     if picture is not None:
         out.print(f"drawn in {picture}")
 
@@ -106,7 +108,7 @@ def _parts(found: Weighed) -> Table:
     for name, part in found.parts.items():
         mark = "~" if part.weight.estimated else ""
         made.add_row(
-            name,
+            f"{name} *" if part.cut else name,
             part.material,
             f"{mark}{part.weight.mass:.2f}",
             f"{part.range.low:.2f}",

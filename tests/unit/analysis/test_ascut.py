@@ -8,6 +8,7 @@ import pytest
 
 from turnmodel.analysis.ascut import AsCut, as_json, compared
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.mass_range import part_range
 from turnmodel.analysis.mending import STEP
 from turnmodel.analysis.report import examined, judged
 from turnmodel.analysis.weight import part_weight, state_weight
@@ -168,6 +169,18 @@ def test_a_part_on_the_scales_weighs_what_they_show(jar: Path) -> None:
     assert scales.computed == pytest.approx(plain)
     named = {d.name: value for d, value in scales.suspects}
     assert named["length"] == pytest.approx(19.9 * (1 - 0.02 / plain))
+
+
+def test_what_is_measured_is_off_by_no_more_than_the_instrument(jar: Path) -> None:
+    """A measured mass has the scales' uncertainty for its range, a measured length the calliper's."""
+    _, cut = measured(jar, "[block]\nmass = 3.0\n")
+    assert tuple(part_range(cut.part("block"))) == pytest.approx((2.99, 3.01))
+    drawn, cut = measured(jar, "[block.round]\nlength = 19.9\ndiameter = 4.8\n")
+    low, high = part_range(cut.part("block"))
+    mass = part_weight(cut.part("block")).mass
+
+    assert high - mass == pytest.approx(mass * ((4.82 / 4.8) ** 2 - 1 + 0.02 / 19.9))
+    assert low > part_range(drawn.part("block")).low
 
 
 def test_a_mass_that_agrees_points_to_nothing(jar: Path) -> None:

@@ -32,6 +32,7 @@ def test_it_tells_what_was_measured_and_what_moved(folder: Path) -> None:
     assert max(map(len, ended.out.splitlines())) <= 100
     assert "closed: lid stands at" in [moved["what"] for moved in told["moved"]]
     assert weighed["parts"]["lid"]["mass_g"] == 9.0
+    assert "lid *" in run("weigh", "box.py", folder=folder).out
     assert checked["parts"]["lid"]["length_mm"] == pytest.approx(14.9)
     assert sum(f["rule"] == "as cut" for f in checked["findings"]) == 2
 
