@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
     from turnmodel.output.mockup.printing import Prepared
     from turnmodel.output.mockup.threads import Way
     from turnmodel.output.mockup.walls import Side
+    from turnmodel.output.papers.figures import Unit
+    from turnmodel.output.papers.page import Paper
 
 __all__ = [
     "Tell",
@@ -28,9 +31,11 @@ __all__ = [
     "folder_for",
     "make",
     "prepare_mockup",
+    "revision",
     "write_gauge",
     "write_meshes",
     "write_mockup",
+    "write_papers",
     "write_pictures",
     "write_solids",
 ]
@@ -65,6 +70,8 @@ def make(
     write_mockup(prepare_mockup(design, find_tools(script, tools)), folder)
     tell("solids")
     write_solids(design, folder)
+    tell("papers")
+    write_papers(design, revision(script, found.parameters), folder)
     tell("pictures")
     write_pictures(design, folder)
     write_report(found, folder)
@@ -135,17 +142,11 @@ def write_mockup(made: Prepared, folder: Path) -> list[Path]:
     _claim(folder)
     metal = made.mockup.metal
     colours = {part.name: part_appearance(part).base for part in metal.parts}
-    colours |= {
-        plug.name: colours[pocket.slot.part]
-        for plug, pocket in zip(made.ballast.plugs, made.ballast.pockets, strict=True)
-    }
+    owners = {part.name: part.of for part in made.standing}
     home, written = folder / "mockup", []
     for k, plate in enumerate(made.plates, start=1):
         path = home / f"{_file_name(metal.name)}-plate-{k}.3mf"
-        parts = [
-            PrintPart(name=p.name, mesh=p.mesh, color=colours[p.name.rstrip(" 0123456789")])
-            for p in plate.parts
-        ]
+        parts = [PrintPart(name=p.name, mesh=p.mesh, color=colours[owners[p.name]]) for p in plate.parts]
         write_3mf(parts, path, f"{metal.name}, plate {k}")
         written.append(path)
     for part in made.standing:
@@ -224,6 +225,38 @@ def write_pictures(design: Design, folder: Path) -> list[Path]:
             shots.append(Shot(pieces=pieces(design, state, cut=view == "cut"), view=view))
             paths.append(folder / f"{_file_name(state)}-{view}.png")
     return [save(picture, path) for picture, path in zip(render_set(shots), paths, strict=True)]
+
+
+def revision(script: Path, parameters: Mapping[str, object]) -> str:
+    """Tell one version of a design from another: seven letters from its script and its parameters."""
+    told = json.dumps({name: repr(value) for name, value in sorted(parameters.items())})
+    return hashlib.sha256(script.read_bytes() + told.encode()).hexdigest()[:7]
+
+
+def write_papers(
+    design: Design, revision: str, folder: Path, *, paper: Paper | None = None, unit: Unit | None = None
+) -> list[Path]:
+    """Write the drawings and the templates: one PDF of all, and each sheet as DXF and as SVG."""
+    from turnmodel.output.papers.drawings import drawings
+    from turnmodel.output.papers.dxf import dxf
+    from turnmodel.output.papers.pdf import pdf
+    from turnmodel.output.papers.svg import svg
+    from turnmodel.shape.files import written_whole
+
+    _claim(folder)
+    sheets = drawings(design, revision=revision, paper=paper, unit=unit)
+    path = folder / f"{_file_name(design.name)}-drawings.pdf"
+    with written_whole(path) as draft:
+        draft.write_bytes(pdf(sheets))
+    written = [path]
+    for number, sheet in enumerate(sheets, 1):
+        name = f"{number:02d}-{_file_name(sheet.title.rpartition(': ')[2])}"
+        for ending, write in ((".dxf", dxf), (".svg", svg)):
+            path = folder / "drawings" / f"{name}{ending}"
+            with written_whole(path) as draft:
+                draft.write_text(write(sheet), encoding="utf-8")
+            written.append(path)
+    return written
 
 
 def _claim(folder: Path) -> None:

@@ -12,6 +12,7 @@ from turnmodel.cli.check import check
 from turnmodel.cli.facts import facts
 from turnmodel.cli.make import make
 from turnmodel.cli.mockup import mockup
+from turnmodel.cli.papers import papers
 from turnmodel.cli.picture import picture
 from turnmodel.cli.start import start
 from turnmodel.cli.vary import vary
@@ -31,7 +32,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (make, check, weigh, vary, ascut, picture, mockup, facts, start):
+for command in (make, check, weigh, vary, ascut, picture, mockup, papers, facts, start):
     app.command()(command)
 
 

@@ -55,7 +55,7 @@ def part_sheet(part: TurnedPart, title: Title, number: int) -> Sheet:
         rule = "its sizes do not fit on a sheet of this paper"
         raise BadValue(f"{part.name}: length", made.length, "mm", rule, "make two parts of it")
     subject = Subject(
-        name=part.name, material=part.material, stock=part.stock.size, grams=part_weight(part).mass
+        name=part.name, material=part.material, stock=f"{part.stock.size} bar", grams=part_weight(part).mass
     )
     return titled(laid, subject, title, number, scale, _notes(part, sizes, title.unit))
 
