@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from types import FrameType
+from typing import TYPE_CHECKING
 
 from turnmodel.errors import Where
+
+if TYPE_CHECKING:
+    from types import FrameType
 
 __all__ = ["script_place"]
 
