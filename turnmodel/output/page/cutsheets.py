@@ -1,0 +1,97 @@
+"""Cut sheets on the page: steps to tick off as they are done, and cautions before all of them."""
+
+from __future__ import annotations
+
+import hashlib
+from collections import Counter
+from typing import TYPE_CHECKING
+
+from turnmodel.output.page.markup import Markup, joined, tag
+from turnmodel.output.page.sections import Section, table
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from turnmodel.output.page.content import CutSheet, CutStep
+
+__all__ = ["cautions", "cut_sheets", "tick_keys"]
+
+
+def cautions(said: Sequence[str]) -> Section:
+    """List what to beware of in all work."""
+    listed = tag("ul", joined(tag("li", text) for text in said), class_="beware")
+    return Section("Beware", listed if said else Markup(""))
+
+
+def cut_sheets(design: str, sheets: Sequence[CutSheet]) -> Section:
+    """Show every part's cut sheet with its tick boxes."""
+    return Section("Cut sheets", joined(_sheet(design, sheet) for sheet in sheets))
+
+
+def _sheet(design: str, sheet: CutSheet) -> Markup:
+    keys = iter(tick_keys(design, sheet))
+    stages = [
+        tag(
+            "div",
+            tag("h4", stage.title),
+            tag("ol", joined(_step(step, next(keys)) for step in stage.steps)),
+            class_="stage",
+        )
+        for stage in sheet.stages
+    ]
+    head = tag(
+        "div",
+        tag("h3", sheet.part),
+        tag("p", sheet.blank),
+        tag("p", "", class_="done", data_done="", role="status"),
+        tag(
+            "button",
+            "Clear ticks",
+            type="button",
+            data_clear="",
+            aria_label=f"Clear the ticks of {sheet.part}",
+        ),
+        class_="sheet-head",
+    )
+    return tag("article", head, joined(stages), class_="cut-sheet", data_sheet="")
+
+
+def tick_keys(design: str, sheet: CutSheet) -> tuple[str, ...]:
+    """Name each step for as long as it says the same: a design that is rebuilt keeps its ticks.
+
+    Parameters
+    ----------
+    design : str
+        Name of the design
+    sheet : CutSheet
+        The sheet
+
+    Returns
+    -------
+    tuple of str
+        A key for each step, all different
+    """
+    seen: Counter[str] = Counter()
+    keys = []
+    for step in (step for stage in sheet.stages for step in stage.steps):
+        said = "\n".join((design, sheet.part, step.verb, step.text))
+        seen[said] += 1
+        digest = hashlib.sha256(f"{said}\n{seen[said]}".encode()).hexdigest()[:16]
+        keys.append(f"turnmodel {digest}")
+    return tuple(keys)
+
+
+def _step(step: CutStep, key: str) -> Markup:
+    label = tag(
+        "label",
+        tag("input", type="checkbox", data_tick=key, autocomplete="off"),
+        tag("span", tag("b", step.verb), " ", step.text),
+    )
+    lines = [label]
+    lines += [tag("p", note, class_="note") for note in step.notes]
+    lines += [tag("p", tag("b", "Beware:"), " ", said, class_="beware") for said in step.cautions]
+    if step.table:
+        lines.append(
+            table(f"{step.verb}: readings", step.table.heads, step.table.rows, "n" * len(step.table.heads))
+        )
+    return tag("li", joined(lines))
