@@ -65,6 +65,8 @@ class Standing:
     ----------
     name : str
         Its name
+    of : str
+        Name of the part whose colour it has: its own, or that which it plugs
     on : str
         "front", "back" or "edge": what it stands on
     mesh : Mesh
@@ -80,6 +82,7 @@ class Standing:
     """
 
     name: str
+    of: str
     on: str
     mesh: Mesh
     flat: float
@@ -160,8 +163,8 @@ def stood(part: Part, printer: Printer) -> Standing:
         mesh = transformed(part_mesh(part, "show", FACETS), _ON_EDGE)
         flat = part.length * made.thickness
         return Standing(
-            name=part.name, on="edge", mesh=_at_origin(mesh), flat=flat, roofs=(), facets=FACETS,
-            off=sagitta(2 * made.thickness, FACETS),
+            name=part.name, of=part.name, on="edge", mesh=_at_origin(mesh), flat=flat, roofs=(),
+            facets=FACETS, off=sagitta(2 * made.thickness, FACETS),
         )  # fmt: skip
     ways = [(_flat(made, back=back), _unsupported(made, printer, back=back), back) for back in (False, True)]
     flat, hanging, back = min(
@@ -174,6 +177,7 @@ def stood(part: Part, printer: Printer) -> Standing:
     mesh = part_mesh(standing, "show", facets)
     return Standing(
         name=part.name,
+        of=part.name,
         on="back" if back else "front",
         mesh=_at_origin(transformed(mesh, opposed()) if back else mesh),
         flat=flat,

@@ -117,7 +117,7 @@ class Pocket:
         return self.depth - self.slot.filled - self.slot.mouth
 
     def mass(self, plastic: float) -> tuple[float, float]:
-        """What the pockets add to their part.
+        """Tell what the pockets add to their part.
 
         Parameters
         ----------
@@ -127,23 +127,22 @@ class Pocket:
         Returns
         -------
         mass : float
-            Slugs and plugs less the plastic taken out, [g]
+            Slugs less the plastic that they take the place of, [g]
         moment : float
             That mass times its distance from the part's front face, [g.mm]
+
+        Notes
+        -----
+        Printed, a plug fills its hole.
         """
         slot, slug = self.slot, self.slot.slug
-        metal = material(slug.material).density * math.pi / 4 * (slug.diameter**2 - slug.hole_d**2)
-        gone = plastic * math.pi / 4 * slot.diameter**2
-        pieces = [
-            (metal * slot.each * slug.length, self.depth - slot.filled / 2),
-            (-gone * slot.filled, self.depth - slot.filled / 2),
-        ]
-        mass = slot.around * sum(piece for piece, _ in pieces) / 1000
-        moment = slot.around * sum(piece * self._station(depth) for piece, depth in pieces) / 1000
-        return mass, moment
-
-    def _station(self, depth: float) -> float:
-        return self.slot.length - depth if self.slot.from_back else depth
+        metal = (
+            material(slug.material).density * (slug.diameter**2 - slug.hole_d**2) * slot.each * slug.length
+        )
+        gone = plastic * slot.diameter**2 * slot.filled
+        mass = slot.around * math.pi / 4 * (metal - gone) / 1000
+        middle = self.depth - slot.filled / 2
+        return mass, mass * (slot.length - middle if slot.from_back else middle)
 
 
 @dataclass(frozen=True, slots=True)
@@ -298,16 +297,16 @@ def _stations(made: Turned, first: float, last: float, *, from_back: bool) -> tu
 
 def _axial_mouth(made: Turned, r: float, *, from_back: bool) -> tuple[float, float] | None:
     """Depths at which a pocket on the axis opens and the part begins to be solid; None where it cannot."""
-    solid = [
+    on_axis = [
         z
         for loop in made.body.plain.loops
         for c in loop
         if isinstance(c, Line) and max(c.start[1], c.end[1]) <= SAME_MM
         for z in (c.start[0], c.end[0])
     ]
-    if not solid:
+    if not on_axis:
         return None
-    tip = made.length - max(solid) if from_back else min(solid)
+    tip = made.length - max(on_axis) if from_back else min(on_axis)
     if tip <= SAME_MM:
         return (0.0, 0.0)
     surface = skins(made)

@@ -114,7 +114,7 @@ def mockup(design: Design, printer: Printer, *, way: Way = "coarse", thicken: Si
     while True:
         chosen = {name: ways[0] for name, ways in offered.items()}
         made = _made(design, printer, chosen, {})
-        refused = _thin(made, offered, printer)
+        refused = _spoilt(made, offered, printer)
         if not refused:
             clashes = _clashes(made.design, known)
             refused = {name for clash in clashes for name in _shared_names(design, clash.parts)}
@@ -357,8 +357,8 @@ def _bore_d(design: Design, part: Part, screw: ThreadSpan) -> float:
     return min(found or bores)
 
 
-def _thin(made: Mockup, offered: Mapping[str, Sequence[Cut]], printer: Printer) -> set[str]:
-    """Name the threads that leave too thin a wall somewhere, and for which there is another way."""
+def _spoilt(made: Mockup, offered: Mapping[str, Sequence[Cut]], printer: Printer) -> set[str]:
+    """Name the threads that leave too thin a wall or too few turns, and for which there is another way."""
     found = set()
     for part in made.printed:
         shape = built(part)
@@ -367,9 +367,14 @@ def _thin(made: Mockup, offered: Mapping[str, Sequence[Cut]], printer: Printer) 
             if len(offered[name]) < 2 or not isinstance(shape, Turned):
                 continue
             wall = thread_wall(shape, span, printer.wall)
-            if wall is not None and wall.distance < printer.wall:
+            thin = wall is not None and wall.distance < printer.wall
+            if thin or span.end - span.start < _LEAST_TURNS * span.thread.pitch:
                 found.add(name)
     return found
+
+
+_LEAST_TURNS: Final = 2.5
+"""Turns [-] that a coarser thread must have room for, its lead-in among them: house choice."""
 
 
 def _clashes(design: Design, known: Iterable[Clash] = ()) -> tuple[Clash, ...]:

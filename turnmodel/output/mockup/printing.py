@@ -102,7 +102,7 @@ def prepared(
     parts = [*ballast.mockup.printed, *stand_ins]
     standing = [stood(part, printer) for part in parts]
     for plug, pocket in zip(ballast.plugs, ballast.pockets, strict=True):
-        one, count = stood(plug, printer), pocket.slot.around
+        one, count = replace(stood(plug, printer), of=pocket.slot.part), pocket.slot.around
         named = [plug.name] if count == 1 else [f"{plug.name} {k}" for k in range(1, count + 1)]
         standing += [replace(one, name=name) for name in named]
     placed, too_large = plates(standing, printer)

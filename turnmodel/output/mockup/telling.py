@@ -63,8 +63,11 @@ def _lines(made: Prepared) -> Iterator[str]:
             "| in | goes | how | room in metal | room in the files |",
             "|---|---|---|---|---|",
         )
-        for fit in mock.fits:
-            yield f"| {fit.hole} | {fit.shaft} | {fit.kind} | {fit.designed:.3f} | {fit.printed:.3f} |"
+        rows = (
+            f"| {fit.hole} | {fit.shaft} | {fit.kind} | {fit.designed:.3f} | {fit.printed:.3f} |"
+            for fit in mock.fits
+        )
+        yield from dict.fromkeys(rows)
         yield from ("", "Room in mm on diameter.")
     yield from ("", "## Feel", "", "| state | | mass g | balance mm |", "|---|---|---|---|")
     for felt in made.felt:

@@ -170,7 +170,9 @@ def cuts(thread: Thread, printer: Printer, way: Way) -> tuple[Cut, ...]:
     """
     told = str(fineness(thread, printer))
     name = thread.designation
-    if fineness(thread, printer).prints or way == "fine":
+    prints = fineness(thread, printer).prints
+    if prints or way == "fine":
+        told += "" if prints else ": it may not come out"
         return (Cut(designation=name, thread=thread, reason=told, as_designed=True),)
     plain = Cut(designation=name, thread=None, reason=told)
     if way == "plain":

@@ -120,7 +120,7 @@ def block(name, width, length):
     mesh = lathe(Body(plain=ring(0, length, width)), 32)
     moved = mesh.vertices - mesh.vertices.min(axis=0)
     whole = type(mesh)(vertices=moved, faces=mesh.faces, tags=mesh.tags)
-    return Standing(name=name, on="front", mesh=whole, flat=1.0, roofs=(), facets=32, off=0.0)
+    return Standing(name=name, of=name, on="front", mesh=whole, flat=1.0, roofs=(), facets=32, off=0.0)
 
 
 @given(st.lists(st.floats(2, 60), min_size=1, max_size=25))

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.mockups import nib_box
+from turnmodel import Design, Part, bar, bore, cylinder, drill, groove, joint, shoulder, tap, thread
 from turnmodel.analysis.interference import meetings
 from turnmodel.catalog.printer import printer
 from turnmodel.design.loading import load
@@ -149,3 +150,60 @@ def test_a_thin_wall_is_reported_and_made_thicker_on_demand():
     assert {wall.part for wall in thicker.thin} & {"box"} == {"box"}
     assert held
     assert all("the hole takes pin" in note for note in held)
+
+
+@pytest.mark.parametrize(("side", "bore_d", "groove_d"), [("in", 7.4, 9.0), ("out", 8.2, 9.8)])
+def test_a_thin_wall_is_made_thick_enough(side, bore_d, groove_d):
+    """Under a groove of 9 mm over a bore of 8, printed 8.2, 0.4 mm are left: 0.8 by the one or the other."""
+    tube = Part.turned(
+        "tube", material="CW614N", stock=bar("12 mm"),
+        outside=[cylinder(12, 10), groove(3, diameter=9), cylinder(12, 10)],
+        from_front=[bore(8, through=True)],
+    )  # fmt: skip
+    before, after = (mockup(Design("tube", parts=[tube]), printer(), thicken=t) for t in (None, side))
+
+    (thin,) = before.thin
+    assert thin.wall == pytest.approx(0.4)
+    assert 10 <= thin.station <= 13 + ROUNDING
+    assert after.thin == ()
+    radii = {r for c in built(after.design.part("tube")).body.plain.loops[0] for _, r in (c.start, c.end)}
+    assert {round(2 * r, 6) for r in radii} == {bore_d, groove_d, 12.0}
+
+
+def test_a_wall_that_cannot_grow_stays_and_is_told():
+    """Outwards the same tube would grow into the sleeve that slides over it."""
+    tube = Part.turned(
+        "tube", material="CW614N", stock=bar("16 mm"), from_front=[bore(8, through=True)],
+        outside=[cylinder(9, 10), shoulder("stop"), cylinder(14, 2)],
+    )  # fmt: skip
+    sleeve = Part.turned(
+        "sleeve", material="CW614N", stock=bar("16 mm"), from_front=[bore(9.1, through=True)],
+        outside=[cylinder(14, 10)],
+    )  # fmt: skip
+    sleeved = Design(
+        "tube", parts=[tube, sleeve], joints=[joint.seat(sleeve.face("back"), tube.face("stop"))]
+    )
+
+    made = mockup(sleeved, printer(), thicken="out")
+
+    # 9 less the allowance of shaft and what the slide lacks, 0.1 + 0.1; less the bore of 8.2; half of it
+    assert [note.partition(" mm at ")[0] for note in made.notes] == ["tube: a wall of 0.30"]
+    assert made.notes[0].endswith("stays as it is: it goes into sleeve")
+    assert [wall.part for wall in made.thin] == ["tube"]
+
+
+def test_a_coarser_pitch_without_room_for_its_turns_gives_way_to_plain_bores():
+    """2.4 mm of M12x0.75 are three turns; of a pitch of 1 mm they are fewer than two and a half."""
+    stud = Part.turned(
+        "stud", material="CW614N", stock=bar("20 mm"),
+        outside=[thread("M12x0.75", 2.4), shoulder("stop"), cylinder(16, 5)],
+    )  # fmt: skip
+    nut = Part.turned(
+        "nut", material="CW614N", stock=bar("20 mm"), outside=[cylinder(18, 6)],
+        from_front=[drill("11.2 mm", through=True), tap("M12x0.75", through=True)],
+    )  # fmt: skip
+    screwed = Design("stud", parts=[stud, nut], joints=[joint.screw(nut.face("front"), stud.face("stop"))])
+
+    (cut,) = mockup(screwed, printer("filament")).threads
+
+    assert cut.thread is None
