@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from turnmodel.design.part import StripPart, TurnedPart
 from turnmodel.output.papers.figures import Unit, part_unit
+from turnmodel.output.papers.fitted import fitted
 from turnmodel.output.papers.page import Paper
 from turnmodel.output.papers.part_sheet import part_sheet
 from turnmodel.output.papers.strip_sheet import strip_sheet
@@ -65,7 +66,9 @@ def drawings(
     for number, part in enumerate(made, 2):
         own = shared if unit or isinstance(part, StripPart) else replace(shared, unit=part_unit(part))
         draw = (
-            part_sheet(part, own, number) if isinstance(part, TurnedPart) else strip_sheet(part, own, number)
+            part_sheet(part, own, number, fitted(design, part, own.unit))
+            if isinstance(part, TurnedPart)
+            else strip_sheet(part, own, number)
         )
         sheets.append(draw)
     return (*sheets, *template_sheets(design, shared))

@@ -7,8 +7,7 @@ import math
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any, Final
 
-from ezdxf import units
-from ezdxf._options import options
+from ezdxf import options, units  # type: ignore[attr-defined]
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.weight import part_weight
+from turnmodel.design.features.dimension import Kind
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
 from turnmodel.errors import BadValue
@@ -21,7 +23,9 @@ from turnmodel.output.papers.titles import Subject, Title, titled
 from turnmodel.output.papers.view import Frame, view
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
+
+    from turnmodel.output.papers.fitted import Fitted
 
 __all__ = ["part_sheet"]
 
@@ -35,8 +39,8 @@ _THIN: Final = 20.0
 """Thickness on the paper [mm] under which a slender part is broken to be drawn larger; house choice."""
 
 
-def part_sheet(part: TurnedPart, title: Title, number: int) -> Sheet:
-    """Draw a turned part, the sheet with a number [-].
+def part_sheet(part: TurnedPart, title: Title, number: int, fits: Sequence[Fitted] = ()) -> Sheet:
+    """Draw a turned part, the sheet with a number [-], its fits told.
 
     Raises
     ------
@@ -45,7 +49,7 @@ def part_sheet(part: TurnedPart, title: Title, number: int) -> Sheet:
     """
     made = built(part)
     assert isinstance(made, Turned)
-    sizes, shape = drawn_sizes(made), shown(made)
+    sizes, shape = _with_fits(drawn_sizes(made), fits), shown(made)
     space = room(title.paper)
     for windows, scale, letters in _tries(made, shape, space):
         laid = _laid(made, shape, sizes, title.unit, windows, scale, letters, space)
@@ -58,6 +62,18 @@ def part_sheet(part: TurnedPart, title: Title, number: int) -> Sheet:
         name=part.name, material=part.material, stock=f"{part.stock.size} bar", grams=part_weight(part).mass
     )
     return titled(laid, subject, title, number, scale, _notes(part, sizes, title.unit))
+
+
+def _with_fits(sizes: DrawnSizes, fits: Sequence[Fitted]) -> DrawnSizes:
+    """Write the limits of fits after their diameters."""
+    told = {(fit.inside, round(fit.diameter, 6)): fit.words for fit in fits}
+    labels = []
+    for entry in sizes.labels:
+        words = told.get((entry.inside, round(entry.callout.value, 6)), "")
+        straight = entry.callout.kind is Kind.DIAMETER and entry.callout.over[0] != entry.callout.over[1]
+        callout = replace(entry.callout, words=entry.callout.words + words) if straight else entry.callout
+        labels.append(replace(entry, callout=callout))
+    return replace(sizes, labels=tuple(labels))
 
 
 def _tries(made: Turned, shape: Shown, space: Box) -> Iterator[tuple[tuple[Stretch, ...], float, float]]:
@@ -107,6 +123,8 @@ def _laid(
 
 def _notes(part: TurnedPart, sizes: DrawnSizes, unit: Unit) -> list[str]:
     notes = ["Lengths count from the face marked 0."]
+    if any(", hole " in entry.callout.words for entry in sizes.labels):
+        notes.append("Shafts: over the hole as it was made.")
     notes += [f"{note[0].upper()}{note[1:]} where no angle is given." for note in sizes.notes]
     if sizes.chamfer is not None:
         notes.append(f"Chamfers not called out {size(sizes.chamfer[0], unit)}×45°.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import shapely
@@ -75,6 +76,7 @@ class _Placed:
     part: Part
     area: shapely.Geometry
     cut: bool
+    outline: shapely.Geometry
     edges: shapely.Geometry
     threads: shapely.Geometry
 
@@ -140,7 +142,7 @@ def _placed(number: int, part: Part, matrix: Matrix) -> _Placed | None:
         if abs(to[1][0]) + abs(to[1][1]) > _LEAN:
             return None
         area: shapely.Geometry = side_polygon(made)
-        edges = threads = MultiLineString()
+        outline, edges, threads = area, MultiLineString(), MultiLineString()
         along, up = to[0], to[2]
         cut = True
     else:
@@ -155,6 +157,7 @@ def _placed(number: int, part: Part, matrix: Matrix) -> _Placed | None:
         )
         shape = shown(made, angle)
         area, along, cut = shape.metal, axis, shape.cut and not isinstance(part, BoughtPart)
+        outline = _filled(area)
         edges = MultiLineString([(e.start, e.end) for e in shape.edges if isinstance(e, Line)])
         threads = MultiLineString([line for span in made.body.threads for line in _thread_lines(span)])
     to_paper = [along[0], up[0], along[1], up[1], to[3][0], to[3][1]]
@@ -163,6 +166,7 @@ def _placed(number: int, part: Part, matrix: Matrix) -> _Placed | None:
         part=part,
         area=affinity.affine_transform(area, to_paper).buffer(0),
         cut=cut,
+        outline=affinity.affine_transform(outline, to_paper),
         edges=affinity.affine_transform(edges, to_paper),
         threads=affinity.affine_transform(threads, to_paper),
     )
@@ -184,16 +188,36 @@ def _uncovered(parts: Sequence[_Placed]) -> list[_Placed]:
         for other in parts:
             if other is not entry and _covers(other, entry):
                 area = area.difference(other.area)
-        rest = shapely.union_all([p.area for p in parts if p is not entry]).buffer(1e-3)
-        found.append(
-            replace(
-                entry,
-                area=area,
-                edges=entry.edges.difference(rest),
-                threads=entry.threads.intersection(area),
-            )
-        )
+        others = [p for p in parts if p is not entry]
+        rest = shapely.union_all([p.area for p in others]).buffer(1e-3)
+        edges = shapely.union_all([_seen(edge, others) for edge in shapely.get_parts(entry.edges)])
+        threads = entry.threads.intersection(area)
+        found.append(replace(entry, area=area, edges=edges.difference(rest), threads=threads))
     return found
+
+
+def _seen(edge: shapely.Geometry, others: Sequence[_Placed]) -> shapely.Geometry:
+    """Keep what is seen of an edge: what stands inside the hole that it rounds lies before it."""
+    (xa, ya), (xb, yb) = edge.coords
+    longer = shapely.LineString(
+        [(xa - 99 * (xb - xa), ya - 99 * (yb - ya)), (xb + 99 * (xb - xa), yb + 99 * (yb - ya))]
+    )
+    left = edge
+    for other in others:
+        if edge.buffer(0.02).covers(other.outline.intersection(longer)):
+            left = left.difference(other.outline)
+    return left
+
+
+def _filled(metal: shapely.Geometry) -> shapely.Geometry:
+    """Fill what a part covers seen from the side: from its outline to its axis."""
+    quads = [
+        shapely.Polygon([a, b, (b[0], 0.0), (a[0], 0.0)])
+        for polygon in shapely.get_parts(metal)
+        for a, b in pairwise(polygon.exterior.coords)
+        if abs(a[0] - b[0]) > 1e-9 and a[1] * b[1] >= 0
+    ]
+    return shapely.union_all([metal, *(quad.buffer(0) for quad in quads)])
 
 
 def _covers(upper: _Placed, lower: _Placed) -> bool:
