@@ -32,6 +32,7 @@ __all__ = [
     "make",
     "prepare_mockup",
     "revision",
+    "write_cut_sheets",
     "write_gauge",
     "write_meshes",
     "write_mockup",
@@ -72,6 +73,7 @@ def make(
     write_solids(design, folder)
     tell("papers")
     write_papers(design, revision(script, found.parameters), folder)
+    write_cut_sheets(design, revision(script, found.parameters), folder, find_tools(script, tools))
     tell("pictures")
     write_pictures(design, folder)
     write_report(found, folder)
@@ -256,6 +258,48 @@ def write_papers(
             with written_whole(path) as draft:
                 draft.write_text(write(sheet), encoding="utf-8")
             written.append(path)
+    return written
+
+
+def write_cut_sheets(
+    design: Design,
+    revision: str,
+    folder: Path,
+    tools: Toolbox,
+    *,
+    paper: Paper | None = None,
+    unit: Unit | None = None,
+    count: int = 1,
+) -> list[Path]:
+    """Write the cut sheets and the buying list for a number of objects, each as PDF and as plain text."""
+    from turnmodel.analysis.plan.buying import buying_list
+    from turnmodel.analysis.plan.planner import cut_plans
+    from turnmodel.output.papers.buying_sheet import buying_sheet, buying_text
+    from turnmodel.output.papers.cut_entries import cut_words
+    from turnmodel.output.papers.cut_sheet import cut_sheet
+    from turnmodel.output.papers.cut_text import cut_text
+    from turnmodel.output.papers.page import Paper
+    from turnmodel.output.papers.pdf import pdf
+    from turnmodel.shape.files import written_whole
+
+    plans = cut_plans(design, tools, None if unit is None else unit.value)
+    wanted = buying_list(design, plans, tools, count)
+    size = paper or Paper.A4
+    sheets = [s for plan in plans.values() for s in cut_sheet(plan, tools, size, design.name, revision)]
+    text = "\n\n".join(cut_text(cut_words(plan, tools)) for plan in plans.values())
+    _claim(folder)
+    written = []
+    for name, pages, words in (
+        ("cut-sheets", sheets, text),
+        ("buying-list", buying_sheet(wanted, size, revision), buying_text(wanted)),
+    ):
+        path = folder / f"{_file_name(design.name)}-{name}.pdf"
+        with written_whole(path) as draft:
+            draft.write_bytes(pdf(pages))
+        plain = path.with_suffix(".txt")
+        with written_whole(plain) as draft:
+            draft.write_text(words, encoding="utf-8")
+        written += [path, plain]
     return written
 
 

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from turnmodel.cli.options import Out, Script, Set, progress, settings
+from turnmodel.cli.options import Out, Script, Set, Tools, progress, settings
 
 __all__ = ["papers"]
 
@@ -29,15 +29,18 @@ class Papers(StrEnum):
 def papers(
     script: Script,
     given: Set = None,
+    tools: Tools = None,
     out: Out = None,
     units: Annotated[
         Units | None,
         typer.Option("--units", help="What lengths are written in; left out, what each bar is named in."),
     ] = None,
     paper: Annotated[Papers, typer.Option("--paper", help="Size of the sheets.")] = Papers.A4,
+    count: Annotated[int, typer.Option("--count", min=1, help="How many objects the bars are for.")] = 1,
 ) -> None:
-    """Write drawings of the whole and of every part, and paper templates: PDF, DXF and SVG."""
+    """Write drawings, paper templates, a cut sheet for every part, and the buying list."""
     from turnmodel import workflow
+    from turnmodel.catalog.tools import find_tools
     from turnmodel.design.loading import load
     from turnmodel.output.papers.figures import Unit
     from turnmodel.output.papers.page import Paper
@@ -47,12 +50,13 @@ def papers(
         tell("building")
         design, parameters = load(script, settings(given))
         tell("drawing")
-        written = workflow.write_papers(
-            design,
-            workflow.revision(script, parameters),
-            folder,
-            paper=Paper[paper.name],
-            unit=None if units is None else Unit(units.value),
+        revision, size = workflow.revision(script, parameters), Paper[paper.name]
+        unit = None if units is None else Unit(units.value)
+        written = workflow.write_papers(design, revision, folder, paper=size, unit=unit)
+        tell("planning")
+        owned = find_tools(script, tools)
+        written += workflow.write_cut_sheets(
+            design, revision, folder, owned, paper=size, unit=unit, count=count
         )
     for path in written:
         print(path)

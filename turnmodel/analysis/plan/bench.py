@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from turnmodel.analysis.plan.cautions import CAUTIONS
+from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
 from turnmodel.analysis.plan.job import at_hand, drill_tool, size_name
 from turnmodel.analysis.plan.steps import Bench, Step, Tool, Verb
 from turnmodel.analysis.plan.threading import lubricant
@@ -138,5 +138,5 @@ def _finish(job: Job) -> Step:
     return Step(
         verb=Verb.FINISH,
         text=f"every edge broken{how}. Wash it; it should weigh {grams:.2f} g",
-        cautions=(CAUTIONS["cloth"],),
+        cautions=(CAUTIONS["cloth"], *material_cautions(job.material, finished=True)),
     )

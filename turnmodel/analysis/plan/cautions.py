@@ -113,13 +113,19 @@ _MATERIAL: Final = {
 }
 
 
-def material_cautions(material: Material) -> tuple[Caution, ...]:
+_LAST: Final = frozenset({"rusts", "swells", "crazes"})
+"""Words that concern the finished part, and not its cutting."""
+
+
+def material_cautions(material: Material, *, finished: bool = False) -> tuple[Caution, ...]:
     """List what a material's row warns of.
 
     Parameters
     ----------
     material : Material
         The material
+    finished : bool
+        Whether what concerns the finished part is wanted, or what concerns its cutting
 
     Returns
     -------
@@ -132,7 +138,8 @@ def material_cautions(material: Material) -> tuple[Caution, ...]:
     >>> material_cautions(material("brass"))[0].text.partition(":")[0]
     'Leaded metal'
     """
-    return tuple(_MATERIAL[word] for word in material.cautions if word in _MATERIAL)
+    words = [word for word in material.cautions if (word in _LAST) is finished]
+    return tuple(_MATERIAL[word] for word in words if word in _MATERIAL)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -190,8 +190,8 @@ def hold_step(job: Job, grip: Grip, out: End, metal: Region) -> Step:
             text = f"the {out} end out, on a stub that is threaded in place and not taken out again"
             tool = at_hand("threaded stub", grip.thread)
         case "bore":
-            text = f"the {out} end out, on a mandrel of {size} turned in place to a push fit, {long} long; "
-            "light cuts"
+            fit = f"a mandrel of {size}, turned in place to a push fit over {long}"
+            text = f"the {out} end out, on {fit}; light cuts"
             tool = at_hand("mandrel", size)
         case _:
             text = f"the {out} end out, cemented into a cup that is bored in place"

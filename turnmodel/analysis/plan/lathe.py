@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.plan.steps import Plan, Setting
     from turnmodel.catalog.toolbox import Toolbox
 
-__all__ = ["Turning", "turned_out"]
+__all__ = ["Turning", "stages", "turned_out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +68,36 @@ def turned_out(plan: Plan, tools: Toolbox) -> Turning:
     if off > CLOSE:
         mishaps.append(f"what is left differs from the part by {off:.3g} mm2")
     return Turning(left=metal, off=off, mishaps=tuple(mishaps))
+
+
+def stages(plan: Plan, tools: Toolbox) -> tuple[tuple[Region, Region], ...]:
+    """Show what stands in the lathe when each setting begins, and when it is done but not yet parted off.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan of a turned part
+    tools : Toolbox
+        The tools that are there
+
+    Returns
+    -------
+    tuple of pairs of Region
+        Before and after, setting by setting, in the part's frame, [mm]
+    """
+    made = built(plan.part)
+    assert isinstance(made, Turned)
+    metal, found = _bar(plan, made.length, tools), []
+    for setting in plan.settings:
+        before = metal
+        after = metal
+        for step in setting.steps:
+            if step.removes.loops:
+                metal = difference(metal, step.removes)
+                if step.verb is not Verb.PART_OFF:
+                    after = metal
+        found.append((before, after))
+    return tuple(found)
 
 
 def _bar(plan: Plan, length: float, tools: Toolbox) -> Region:

@@ -28,7 +28,7 @@ class Lengths:
     >>> say(7.0), say(24.6789), say.fine(7.015), say.rough(3.14)
     ('7.00', '24.68', '7.015', '3.1')
     >>> Lengths("in")(9.525)
-    '0.375'
+    '.375'
     """
 
     unit: Unit = "mm"
@@ -47,4 +47,5 @@ class Lengths:
         return self._to(value, 2 if self.unit == "in" else 1)
 
     def _to(self, value: float, digits: int) -> str:
-        return f"{value / inch if self.unit == 'in' else value:.{digits}f}"
+        text = f"{value / inch if self.unit == 'in' else value:.{digits}f}"
+        return text.removeprefix("0") if self.unit == "in" else text

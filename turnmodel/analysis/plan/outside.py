@@ -243,7 +243,7 @@ def _taper(job: Job, band: Band, line: Line, region: Region) -> Step:
 def _rounds(job: Job, title: str, arc: Arc, region: Region) -> list[Step]:
     """Cut a curve by steps, from each narrow end to where it is widest."""
     hollow = arc.turn > 0
-    if arc.radius <= _BY_HAND:
+    if arc.radius <= _BY_HAND + CONTACT_MM:
         return [
             _by_hand(job, title, f"{'hollow ' if hollow else ''}{_arc(job, arc)}", region, 2 * _widest(arc))
         ]
@@ -343,7 +343,9 @@ def _cornered(job: Job, corners: Iterable[Corner]) -> list[Step]:
 def _little(corner: Corner) -> bool:
     """Whether so little is rounded off that a file does it alone."""
     assert corner.arc is not None
-    return corner.arc.radius <= _BY_HAND or area(corner.region) < CUSP * (corner.end - corner.start)
+    return corner.arc.radius <= _BY_HAND + CONTACT_MM or area(corner.region) < CUSP * (
+        corner.end - corner.start
+    )
 
 
 def _rising(arc: Arc) -> Arc:

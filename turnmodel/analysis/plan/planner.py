@@ -79,7 +79,7 @@ def cut_plan(
     return tried(plan, tuple(trials))
 
 
-def cut_plans(design: Design, tools: Toolbox, unit: Unit = "mm") -> dict[str, Plan]:
+def cut_plans(design: Design, tools: Toolbox, unit: Unit | None = None) -> dict[str, Plan]:
     """Plan every part of a design that is made.
 
     Parameters
@@ -88,8 +88,8 @@ def cut_plans(design: Design, tools: Toolbox, unit: Unit = "mm") -> dict[str, Pl
         The design
     tools : Toolbox
         The tools
-    unit : {"mm", "in"}
-        Unit of the texts
+    unit : {"mm", "in"}, optional
+        Unit of the texts; left out, inches for a part whose bar is named in inches
 
     Returns
     -------
@@ -98,10 +98,15 @@ def cut_plans(design: Design, tools: Toolbox, unit: Unit = "mm") -> dict[str, Pl
     """
     found = trials(design)
     return {
-        part.name: cut_plan(part, tools, unit, found.get(part.name, ()))
+        part.name: cut_plan(part, tools, unit or _unit(part), found.get(part.name, ()))
         for part in design.parts
         if isinstance(part, TurnedPart | StripPart)
     }
+
+
+def _unit(part: TurnedPart | StripPart) -> Unit:
+    """Take the unit that the bar is named in."""
+    return "in" if isinstance(part, TurnedPart) and not part.stock.size.strip().endswith("mm") else "mm"
 
 
 def _blank(job: Job) -> Blank:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.errors import BadValue
+from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import SAME_MM
 
 if TYPE_CHECKING:
@@ -31,12 +32,14 @@ class RoundStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepTable:
-    """A curve in plunges, in the order they are cut, the outermost first.
+    """A curve in plunges, in the order they are cut: the outermost first, or along a hollow.
 
     Parameters
     ----------
     steps : tuple of RoundStep
         The plunges
+    widest_d : float
+        Diameter at which the dial is set to 0: the widest of the curve, [mm]
     cusp : float
         Height of what is left between them, square to the curve, [mm]
     nose_r : float
@@ -46,6 +49,7 @@ class StepTable:
     """
 
     steps: tuple[RoundStep, ...]
+    widest_d: float
     cusp: float
     nose_r: float = 0.0
     width: float = 0.0
@@ -103,8 +107,10 @@ def step_table(arc: Arc, *, width: float = 0.0, nose_r: float = 0.0, cusp: float
     falling = arc.end[1] < arc.start[1]
     offset = nose_r or (width if falling else 0.0)
     steps = [RoundStep(advance=z + offset, diameter=2 * r) for z, r in points]
-    steps.sort(key=lambda step: -step.diameter)
-    return StepTable(steps=tuple(steps), cusp=cusp, nose_r=nose_r, width=width)
+    if not _turns_back(arc):
+        steps.sort(key=lambda step: -step.diameter)
+    wide = 2 * box(arc).r1
+    return StepTable(steps=tuple(steps), widest_d=wide, cusp=cusp, nose_r=nose_r, width=width)
 
 
 def _hollow(arc: Arc) -> bool:

@@ -75,6 +75,8 @@ class Tool:
     owned: bool = True
 
     def __str__(self) -> str:
+        if self.size.startswith(("under", "up to")):
+            return f"{self.kind} {self.size}"
         return f"{self.size} {self.kind}".strip()
 
 

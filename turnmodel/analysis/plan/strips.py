@@ -159,7 +159,7 @@ def _bent(part: StripPart, made: Strip, say: Lengths, metal: Material, hard: boo
         Step(
             verb=Verb.FINISH,
             text=f"{finish}oil it; it should weigh {grams:.2f} g",
-            cautions=tuple(c for c in material_cautions(metal) if c is not CAUTIONS["strip"]),
+            cautions=material_cautions(metal, finished=True),
         )
     )
     return tuple(steps)
