@@ -75,15 +75,23 @@ def vary(
     as_json: AsJson = False,
 ) -> None:
     """Tell figures over ranges of parameters, or find the parameters that meet a target."""
+    from turnmodel.output.charts.canvas import picture_kind
+
     if target:
+        _hold_alone(samples=samples, columns=columns, csv=table_file, chart=chart, line_up=line_up, pick=pick)
         from turnmodel.cli.target import told_target
 
         told_target(script, over or [], target, settings(given), tools, as_json=as_json)
         return
+    if pick and line_up is None:
+        raise OptionError(f"--pick {pick}: say where they are to stand, as --line-up FILE.png")
+    for file in (chart, line_up):
+        if file is not None:
+            picture_kind(file)
     rows, design = _rows(
         script, over or [], settings(given), samples, seed, columns, record, tools, quiet=as_json
     )
-    parameters = list(rows[0].settings) if over is None else [text.partition("=")[0].strip() for text in over]
+    parameters = [text.partition("=")[0].strip() for text in over or []]
     if table_file is not None:
         _write_csv(rows, parameters, table_file)
     if chart is not None:
@@ -104,6 +112,15 @@ def vary(
     for file in (table_file, chart, line_up):
         if file is not None:
             out.print(f"written to {file}")
+
+
+def _hold_alone(**given: object) -> None:
+    """Refuse what has no meaning beside a target."""
+    for name, value in given.items():
+        if value is not None:
+            raise OptionError(
+                f"--{name.replace('_', '-')}: has no meaning beside --target; drop one of the two"
+            )
 
 
 def _rows(

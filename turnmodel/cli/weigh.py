@@ -41,7 +41,10 @@ def weigh(
     from turnmodel.analysis.weighing import as_json as laid_out
     from turnmodel.analysis.weighing import compared, weighed
     from turnmodel.design.loading import load
+    from turnmodel.output.charts.canvas import picture_kind
 
+    if picture is not None:
+        picture_kind(picture)
     design, _ = load(script, settings(given))
     taken = _materials(materials)
     found = weighed(design, taken)

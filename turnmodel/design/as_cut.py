@@ -22,6 +22,7 @@ import tomllib
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final
 
+from turnmodel.design.alike import alike
 from turnmodel.design.dimensions import Dimension, Station, changed, dimensions, stations
 from turnmodel.design.measured import Measured
 from turnmodel.design.part import BoughtPart, Part, TurnedPart, part_faults
@@ -175,7 +176,7 @@ def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
     for reading in readings:
         if reading.name == "mass" and isinstance(made, BoughtPart):
             made = replace(made, mass=reading.value)
-    return replace(made, measured=tuple(readings))
+    return alike(replace(made, measured=tuple(readings)))
 
 
 def _unknown(part: Part, key: str) -> tuple[str, str | None]:

@@ -76,8 +76,8 @@ def turned_by(matrix: Matrix, direction: Vector) -> Vector:
     (0.0, 1.0, 0.0)
     """
     p, q, r = direction
-    x, y, z = (a * p + b * q + c * r for a, b, c, _ in matrix[:3])
-    return (x, y, z)
+    (a, b, c, _), (d, e, f, _), (g, h, i, _), _ = matrix
+    return (a * p + b * q + c * r, d * p + e * q + f * r, g * p + h * q + i * r)
 
 
 def point_at(matrix: Matrix, point: Vector) -> Vector:

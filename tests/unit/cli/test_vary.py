@@ -122,6 +122,14 @@ def test_a_target_is_met_or_refused(folder: Path) -> None:
             "c.jpg: a chart is written as .png, .svg, .pdf; name it c.png",
         ),
         (
+            ("--over", "room=20,21", "--pick", "1"),
+            "--pick 1: say where they are to stand, as --line-up FILE.png",
+        ),
+        (
+            ("--over", "room=20:26", "--target", "faults=0", "--csv", "out.csv"),
+            "--csv: has no meaning beside --target; drop one of the two",
+        ),
+        (
             ("--over", "room=x,21"),
             "--over room=x,21: x is no number, such as 30.0",
         ),

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from matplotlib.figure import Figure
 
-__all__ = ["GRID", "INK", "PALETTE", "fill", "sheet"]
+__all__ = ["GRID", "INK", "PALETTE", "fill", "picture_kind", "sheet"]
 
 INK: Final = "#26303a"
 """Lines and letters."""
@@ -52,6 +52,27 @@ def fill(index: int) -> str:
     return PALETTE[index % len(PALETTE)]
 
 
+def picture_kind(path: Path) -> str:
+    """Read the kind of picture off a file's name.
+
+    Raises
+    ------
+    OptionError
+        If there is no such kind
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> picture_kind(Path("weights.SVG"))
+    '.svg'
+    """
+    kind = path.suffix.lower()
+    if kind not in _UNDATED:
+        kinds = ", ".join(_UNDATED)
+        raise OptionError(f"{path}: a chart is written as {kinds}; name it {path.stem or 'chart'}.png")
+    return kind
+
+
 @contextmanager
 def sheet(path: Path, wide: float, high: float) -> Iterator[Figure]:
     """Open a sheet to draw on, and save it when all went well, whole or not at all.
@@ -75,10 +96,7 @@ def sheet(path: Path, wide: float, high: float) -> Iterator[Figure]:
     OutputError
         If it cannot be written
     """
-    kind = path.suffix.lower()
-    if kind not in _UNDATED:
-        kinds = ", ".join(_UNDATED)
-        raise OptionError(f"{path}: a chart is written as {kinds}; name it {path.stem or 'chart'}.png")
+    kind = picture_kind(path)
     from matplotlib import rc_context
     from matplotlib.figure import Figure
 
