@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import math
 import tomllib
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any, Final, Literal
@@ -105,11 +106,6 @@ class Printer:
             raise BadValue("bed", min(self.bed), "mm", "must be more than 0 mm")
 
     @property
-    def fit(self) -> float:
-        """Room on diameter, in the file, between a hole and a shaft of equal size that are to slide, [mm]."""
-        return self.hole + self.shaft + self.slide
-
-    @property
     def chord(self) -> float:
         """How far the facets of a mesh may stand off a circle, [mm]: a twentieth of line or layer."""
         return min(self.line, self.layer) / 20
@@ -200,7 +196,7 @@ def _length(value: object) -> float:
 
 
 def _number(value: object) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or value != value:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
         raise BadText("figure", str(value), "write a number without quotes, or a length with its unit")
     return float(value)
 

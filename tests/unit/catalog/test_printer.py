@@ -25,7 +25,7 @@ def test_defaults_make_the_fits_of_common_practice():
     """In filament 0.2 to 0.3 mm a side slide and 0.1 to 0.15 are pressed (common practice)."""
     made = printer("filament")
 
-    assert 0.2 <= made.fit / 2 <= 0.3
+    assert 0.2 <= (made.hole + made.shaft + made.slide) / 2 <= 0.3
     assert 0.1 <= (made.hole + made.shaft) / 2 <= 0.15 + 1e-9
     assert 0.3 <= made.thread <= 0.5
 

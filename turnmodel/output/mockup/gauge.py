@@ -1,6 +1,6 @@
 """The gauge: a small test piece to be printed and measured, and the sheet to write the measures on.
 
-Three pieces. The *plate* has upright holes, two holes that lie along the layers, and five tapped holes of one
+Three pieces. The *plate* has upright holes, two holes that lie along the layers, and tapped holes of one
 thread, each with more room than the one before; notches in its edge count them. The *peg* is stepped: its
 diameters and lengths are measured. The *screw* is tried in the tapped holes.
 """
