@@ -107,6 +107,9 @@ def vary(
 
     out = console()
     out.print(_table(design, rows, parameters))
+    for k, row in enumerate(rows[:_SHOWN], 1):
+        if row.broken is not None:
+            out.print(f"{k} cannot be built: {row.broken}")
     if len(rows) > _SHOWN:
         out.print(f"{len(rows) - _SHOWN} more; all of them with --csv FILE")
     for file in (table_file, chart, line_up):
@@ -223,7 +226,7 @@ def _table(design: str, rows: Sequence[Row], parameters: Sequence[str]) -> Any:
         if row.broken is None:
             made.add_row(str(k), *cells, *(_cell(row.figures[name]) for name in names))
         else:
-            made.add_row(str(k), *cells, f"cannot be built: {row.broken}")
+            made.add_row(str(k), *cells, "not built")
     return made
 
 

@@ -97,7 +97,7 @@ def _draw_balance(axes: Axes, weighed: StateWeighed, drop: float) -> None:
         "", (weight.balance, -0.93 * drop), (weight.front, -0.93 * drop),
         arrowprops={"arrowstyle": "<|-|>", "color": INK, "linewidth": 0.5, "shrinkA": 0, "shrinkB": 0},
     )  # fmt: skip
-    balance_mark(axes, weight.balance, 0.0, 0.16 * drop)
+    balance_mark(axes, weight.balance, 0.0, min(0.16 * drop, 0.025 * weight.length))
     text = f"{weight.balance - weight.front:.1f} mm, {weight.share:.0f} % of {weight.length:.1f} mm"
     axes.text(weight.balance + 0.15 * drop, -0.93 * drop, f"{text};  {weight.mass:.1f} g", va="center")
 
