@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.catalog.bars import bar_size, standard_bars
 from turnmodel.catalog.drills import drill, standard_drills
+from turnmodel.catalog.finishes import finish, finishes, temper_colours
 from turnmodel.catalog.fits import fit, fit_limits
 from turnmodel.catalog.materials import material, materials
 from turnmodel.catalog.refills import refill, refill_names
@@ -279,6 +280,34 @@ def _refill(query: str) -> Fact:
     return _fact(r.name, rows, sources + [span.source for _, span in r.spreads])
 
 
+# finishes
+
+
+def _finishes() -> tuple[Fact, ...]:
+    """List the finishes."""
+    return tuple(_fact(f.name, [("on", ", ".join(f.families) or "anything")]) for f in finishes())
+
+
+def _finish(query: str) -> Fact:
+    """Tell of a finish; of a blued one, where works place the temper colours about it."""
+    f = finish(query)
+    rows = [("is", f"{s.place}") for s in f.sources[:1]] if f.heat is None else []
+    rows.append(("on", ", ".join(f.families) or "anything"))
+    if f.heat is not None:
+        by_nearness = sorted(temper_colours(), key=lambda t: abs(t.heat - (f.heat or 0.0)))
+        rows.append(("nearest", by_nearness[0].name))
+        rows += [
+            (
+                t.name,
+                f"seen from {_span(min(t.heats), max(t.heats), 'degrees C')}, by {len(t.heats)} works",
+            )
+            for t in sorted(by_nearness[:2], key=lambda t: t.heat)
+        ]
+    if f.colour is not None:
+        rows.append(("colour on the screen", "#" + "".join(f"{round(255 * part):02x}" for part in f.colour)))
+    return _fact(f.name, rows, f.sources)
+
+
 # fits
 
 
@@ -323,6 +352,7 @@ _READERS: Final[dict[str, tuple[Callable[[], tuple[Fact, ...]], Callable[[str], 
     "materials": (_materials, _material),
     "bars": (_bars, _bar),
     "refills": (_refills, _refill),
+    "finishes": (_finishes, _finish),
     "fits": (_fits, _fit),
     "reliefs": (_reliefs, _relief),
 }

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from turnmodel.catalog import bars, materials, refills
+from turnmodel.catalog import bars, finishes, materials, refills
 from turnmodel.design.alike import alike
 from turnmodel.design.face import End, Face
 from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive, short
@@ -141,7 +141,7 @@ class Part:
         across : sequence of features
             What is not round
         finish : str, optional
-            How its surface is left, for pictures and the cut sheet
+            How its surface is left, by its name in the catalog, for pictures and the cut sheet
 
         Returns
         -------
@@ -192,7 +192,7 @@ class Part:
         side : sequence of straight and bend, optional
             Side view from the start; what is left is straight
         finish : str, optional
-            How its surface is left
+            How its surface is left, by its name in the catalog
 
         Returns
         -------
@@ -222,7 +222,7 @@ class TurnedPart(Part):
     from_front: tuple[Inside, ...] = ()
     from_back: tuple[Inside, ...] = ()
     across: tuple[Across, ...] = ()
-    finish: str | None = None
+    finish: str | None = named(finishes.finish, None, like="polished")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -234,7 +234,7 @@ class StripPart(Part):
     corner: Measure
     holes: Mapping[str, tuple[Measure, Measure]]
     side: Sequence[Straight | Bend]
-    finish: str | None = None
+    finish: str | None = named(finishes.finish, None, like="blued 290")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -350,7 +350,8 @@ def part_faults(part: Part) -> tuple[Fault, ...]:
     ledger = Ledger(part=part.name if named_well(part) else "part")
     if not named_well(part):
         ledger.fault(None, f"name {short(part.name)}", "must be a text that is not empty", None, part.where)
-    check_fields(part, ledger, None)
+    if check_fields(part, ledger, None) and isinstance(part, TurnedPart | StripPart):
+        _hold_finish(part, ledger)
     if isinstance(part, BoughtPart) and part.refill is None and part.mass is None:
         ledger.fault(None, "no mass", "a bought part needs the mass it was weighed at", "give mass=... in g")
     if isinstance(part, TurnedPart) and isinstance(part.stock, Stock):
@@ -359,6 +360,16 @@ def part_faults(part: Part) -> tuple[Fault, ...]:
         ledger.fault("stock", short(part.stock), 'must be a bar, such as bar("12 mm")', None, part.where)
     _, faults = _build(part)
     return tuple(_located(fault, part) for fault in (*ledger.faults, *faults))
+
+
+def _hold_finish(part: TurnedPart | StripPart, ledger: Ledger) -> None:
+    """Hold a finish to materials that take it."""
+    if part.finish is None:
+        return
+    wanted, family = finishes.finish(part.finish), materials.material(part.material).family
+    if wanted.families and family not in wanted.families:
+        rule = f"{family} is not {wanted.kind}: that is for {' and '.join(wanted.families)}"
+        ledger.fault(None, f"finish {short(part.finish)}", rule, "try 'turned' or 'polished'", part.where)
 
 
 def _located(fault: Fault, part: Part) -> Fault:

@@ -16,6 +16,7 @@ QUERIES = {
     "materials": ("brass", ("density", "8.47 g/cm3")),
     "bars": ("1/2", ("diameter", "12.7 mm, 1/2 in")),
     "refills": ("G2", ("length, spread", "97.75 to 98.5 mm")),
+    "finishes": ("blued 290", ("dark blue", "seen from 290 to 302 degrees C, by 3 works")),
     "fits": ("H7/g6 12 mm", ("clearance", "+0.006 to +0.035 mm")),
     "reliefs": (
         "M9x0.75",
