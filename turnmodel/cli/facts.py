@@ -19,7 +19,7 @@ __all__ = ["facts"]
 
 def facts(
     kind: Annotated[
-        str, typer.Argument(metavar="KIND", help="threads, drills, materials, bars, finishes ... rules, tools")
+        str, typer.Argument(metavar="KIND", help="threads, drills, materials, finishes ... rules, tools")
     ],
     query: Annotated[
         str | None,
