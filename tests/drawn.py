@@ -10,6 +10,7 @@ import io
 import math
 import re
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import Any
 
 import ezdxf
@@ -17,8 +18,8 @@ import numpy as np
 
 __all__ = ["Drawn", "determined", "read_drawing"]
 
-TOUCH_MM = 2e-3
-"""How near two ends on the paper are one point: far over the file's digits, far under any size drawn."""
+TOUCH_MM = 2e-4
+"""How near two ends are one point: far over the file's digits, far under any size drawn."""
 
 TANGENT = 1e-3
 """Sine of the angle under which two pieces run into each other as drawn."""
@@ -93,29 +94,25 @@ def read_drawing(text: str) -> Drawn:
     """Set the equations of a drawing up."""
     doc = ezdxf.read(io.StringIO(text))
     told = dict(doc.header.custom_vars.properties)
-    unit = 25.4 if told["unit"] == "in" else 1.0
-    scale = float(told["scale"])
     space = doc.modelspace()
-    axis = max(
-        (e for e in space.query("LINE") if e.dxf.layer == "centre"),
-        key=lambda e: abs(e.dxf.end.x - e.dxf.start.x),
-    ).dxf.start.y
-    outline = [e for e in space.query("LINE ARC") if e.dxf.layer == "outline"]
-    left = min(p[0] for e in outline for p in _ends(e))
-    drawing = Drawn()
-    reader = _Reader(drawing, scale, unit, axis, left)
-    for entity in outline:
-        if all(p[1] > axis - TOUCH_MM for p in _ends(entity)):
-            reader.piece(entity)
-    reader.threads = [
-        _ends(e) for e in space.query("LINE") if e.dxf.layer in ("thread", "edge") and e.dxf.end.y != axis
+    views = _Views(space, told)
+    pieces = [
+        _piece(e, views)
+        for e in space.query("LINE ARC")
+        if e.dxf.layer == "outline" and all(p[1] > views.axis - 1e-3 for p in _ends(e))
     ]
-    notes = " ".join(e.dxf.text for e in space.query("TEXT"))
-    dimensions = list(space.query("DIMENSION"))
-    for dimension in dimensions:
-        reader.dimension(dimension)
-    reader.conventions(notes)
-    return drawing
+    reader = _Reader(Drawn(), 25.4 if told["unit"] == "in" else 1.0)
+    for piece in views.joined(pieces):
+        reader.piece(*piece)
+    reader.threads = [
+        [views.main(p) for p in _ends(e)]
+        for e in space.query("LINE")
+        if e.dxf.layer in ("thread", "edge") and e.dxf.end.y != views.axis
+    ]
+    for dimension in space.query("DIMENSION"):
+        reader.dimension(dimension, views)
+    reader.conventions(" ".join(e.dxf.text for e in space.query("TEXT")))
+    return reader.drawing
 
 
 def _ends(entity: Any) -> list[tuple[float, float]]:
@@ -126,11 +123,72 @@ def _ends(entity: Any) -> list[tuple[float, float]]:
     return [(p.x, p.y) for p in points]
 
 
+def _piece(entity: Any, views: _Views) -> tuple[Any, ...]:
+    a, b = (views.main(p) for p in _ends(entity))
+    if entity.dxftype() == "LINE":
+        return a, b, None
+    return a, b, views.from_arc(entity)
+
+
+class _Views:
+    """Where the paper shows which place of the part: by station and radius, mm."""
+
+    def __init__(self, space: Any, told: dict[str, str]) -> None:
+        centres = [e for e in space.query("LINE") if e.dxf.layer == "centre"]
+        self.axis = max(centres, key=lambda e: abs(e.dxf.end.x - e.dxf.start.x)).dxf.start.y
+        self.scale = float(told["scale"])
+        words = [value.split() for name, value in told.items() if name.startswith("stretch")]
+        self.stretches = [tuple(map(float, three)) for three in words]
+        words = [value.split() for name, value in told.items() if name.startswith("detail")]
+        self.details = [tuple(map(float, three)) for three in words]
+        self.rings = [
+            ((e.dxf.center.x, e.dxf.center.y), e.dxf.radius)
+            for e in space.query("CIRCLE")
+            if e.dxf.layer == "break"
+        ]
+
+    def main(self, p: tuple[float, float]) -> tuple[float, float]:
+        """Place of a point of the main view."""
+        near = [s for s in self.stretches if s[2] - 1e-6 <= p[0] <= s[2] + self.scale * (s[1] - s[0]) + 1e-6]
+        z0, _, x0 = near[0] if near else self.stretches[0]
+        return z0 + (p[0] - x0) / self.scale, (p[1] - self.axis) / self.scale
+
+    def place(self, p: tuple[float, float], of: tuple[float, float]) -> tuple[float, float]:
+        """Place of a point of the view in which another point lies."""
+        for (scale, x, y), (center, radius) in zip(self.details, self.rings, strict=True):
+            if math.dist(of, center) < radius + 1e-6:
+                return (p[0] - x) / scale, (p[1] - y) / scale
+        return self.main(p)
+
+    def from_arc(self, entity: Any) -> tuple[float, float, float]:
+        """Centre and radius of an arc; its centre may lie beyond the stretch that shows it."""
+        a = _ends(entity)[0]
+        z, r = self.main(a)
+        c = entity.dxf.center
+        return (
+            z + (c.x - a[0]) / self.scale,
+            r + (c.y - a[1]) / self.scale,
+            entity.dxf.radius / self.scale,
+        )
+
+    def joined(self, pieces: list[Any]) -> list[Any]:
+        """Make level lines whole that breaks cut."""
+        for (_, end, _), (begin, _, _) in pairwise(self.stretches):
+            left = [p for p in pieces if any(abs(q[0] - end) < TOUCH_MM for q in p[:2])]
+            right = [p for p in pieces if any(abs(q[0] - begin) < TOUCH_MM for q in p[:2])]
+            for one in left:
+                other = next(p for p in right if abs(p[0][1] - one[0][1]) < TOUCH_MM)
+                ends = sorted([*one[:2], *other[:2]])
+                pieces = [p for p in pieces if p is not one and p is not other]
+                pieces.append((ends[0], ends[-1], None))
+        return pieces
+
+
 class _Reader:
     """Gathers the pieces of an outline and what is said of them."""
 
-    def __init__(self, drawing: Drawn, scale: float, unit: float, axis: float, left: float) -> None:
-        self.drawing, self.scale, self.unit, self.axis, self.left = drawing, scale, unit, axis, left
+    def __init__(self, drawing: Drawn, unit: float) -> None:
+        self.drawing, self.unit = drawing, unit
         self.places: list[tuple[float, float]] = []
         self.lines: list[tuple[int, int]] = []
         self.arcs: list[tuple[int, int, int]] = []  # two points, then centre and radius
@@ -140,34 +198,31 @@ class _Reader:
         self.virtual: dict[tuple[float, float], int] = {}
 
     def point(self, place: tuple[float, float]) -> int:
-        """Number of the unknown point at a place on the paper; a new one where there is none."""
+        """Number of the unknown point at a place; a new one where there is none."""
         for k, at in enumerate(self.places):
             if math.dist(at, place) < TOUCH_MM:
                 return k
         self.places.append(place)
-        z, r = (place[0] - self.left) / self.scale, (place[1] - self.axis) / self.scale
-        self.drawing.points.append(self.drawing.unknown(z, r))
+        self.drawing.points.append(self.drawing.unknown(*place))
         return len(self.places) - 1
 
     def z(self, point: int) -> int:
         """Number of a point's station among the unknowns."""
         return self.drawing.points[point]
 
-    def piece(self, entity: Any) -> None:
-        """Take a piece of the outline."""
-        a, b = (self.point(p) for p in _ends(entity))
-        if entity.dxftype() == "LINE":
-            self.lines.append((a, b))
-            return
-        c, radius = entity.dxf.center, entity.dxf.radius
-        unknown = self.drawing.unknown(
-            (c.x - self.left) / self.scale, (c.y - self.axis) / self.scale, radius / self.scale
-        )
-        self.arcs.append((a, b, unknown))
+    def piece(
+        self, a: tuple[float, float], b: tuple[float, float], arc: tuple[float, float, float] | None
+    ) -> None:
+        """Take a piece of the outline, an arc by its centre and radius."""
+        ends = self.point(a), self.point(b)
+        if arc is None:
+            self.lines.append(ends)
+        else:
+            self.arcs.append((*ends, self.drawing.unknown(*arc)))
 
     # What a dimension says
 
-    def dimension(self, entity: Any) -> None:
+    def dimension(self, entity: Any, views: _Views) -> None:
         """Turn a dimension into equations."""
         words = entity.dxf.text.replace("%%c", "⌀").replace("%%d", "°")
         if words.startswith("("):
@@ -175,28 +230,32 @@ class _Reader:
         words = f"{len(self.drawing.dimensions) + 1}: {words}"
         self.drawing.dimensions.append(words)
         value = entity.dxf.actual_measurement * self.unit
+
+        def at(name: str, of: str) -> tuple[float, float]:
+            return views.place(_xy(entity.dxf.get(name)), _xy(entity.dxf.get(of)))
+
         match entity.dimtype & 7:
             case 6:
-                self._station(words, value, entity)
+                face, place = at("defpoint", "defpoint2"), at("defpoint2", "defpoint2")
+                self._station(words, value, face[0], (place[0], abs(place[1])))
             case 4:
-                self._radius(words, value, _xy(entity.dxf.defpoint4))
+                self._radius(words, value, at("defpoint4", "defpoint4"))
             case 2:
                 share = 1.0 if "to the axis" in words else 0.5
-                self._slope(words, math.tan(share * entity.dxf.actual_measurement), entity)
+                line = self._line(at("defpoint4", "defpoint4"), at("defpoint", "defpoint4"))
+                self._hold_slope(words, line, math.tan(share * entity.dxf.actual_measurement))
             case 0 if entity.dxf.angle == 0:
-                self._chamfer(words, value, entity)
+                self._chamfer(words, value, at("defpoint2", "defpoint2"), at("defpoint3", "defpoint2"))
             case _:
-                self._diameter(words, value, _xy(entity.dxf.defpoint2))
+                self._diameter(words, value, at("defpoint2", "defpoint2"))
 
-    def _station(self, words: str, value: float, entity: Any) -> None:
-        face, at = _xy(entity.dxf.defpoint), _xy(entity.dxf.defpoint2)
-        at = (at[0], 2 * self.axis - at[1])
+    def _station(self, words: str, value: float, face: float, at: tuple[float, float]) -> None:
         point = self._attached(at)
         if point is None:
             self._thread_size(words, at)
             return
         z = self.z(point)
-        if abs(face[0] - self.left) < TOUCH_MM:
+        if abs(face) < TOUCH_MM:
             self.drawing.hold(words, lambda x: x[z] - value)
         else:
             far = self.z(max(range(len(self.places)), key=lambda k: self.places[k][0]))
@@ -217,22 +276,21 @@ class _Reader:
     def _radius(self, words: str, value: float, at: tuple[float, float]) -> None:
         def off(arc: tuple[int, int, int]) -> float:
             c = self._center(arc)
-            return abs(math.dist(c, at) - self.scale * self.drawing.start[arc[2] + 2])
+            return abs(math.dist(c, at) - self.drawing.start[arc[2] + 2])
 
         near = [a for a in self.arcs if off(a) < TOUCH_MM]
         arc = min(near, key=lambda a: sum(math.dist(self.places[k], at) for k in a[:2]))
         self.drawing.hold(words, lambda x: x[arc[2] + 2] - value)
 
-    def _chamfer(self, words: str, value: float, entity: Any) -> None:
-        line = self._line(_xy(entity.dxf.defpoint2), _xy(entity.dxf.defpoint3))
+    def _chamfer(
+        self, words: str, value: float, first: tuple[float, float], last: tuple[float, float]
+    ) -> None:
+        line = self._line(first, last)
         a, b = sorted(self.lines[line], key=lambda k: self.places[k][0])
         za, zb = self.z(a), self.z(b)
         self.drawing.hold(words, lambda x: x[zb] - x[za] - value)
         if angle := re.search(r"×([\d.]+)°", words):
             self._hold_slope(words, line, math.tan(math.radians(float(angle[1]))))
-
-    def _slope(self, words: str, slope: float, entity: Any) -> None:
-        self._hold_slope(words, self._line(_xy(entity.dxf.defpoint4), _xy(entity.dxf.defpoint)), slope)
 
     def _thread_size(self, words: str, at: tuple[float, float]) -> None:
         """A size of a thread is attached to one of its own lines, which bounds no metal."""
@@ -285,7 +343,7 @@ class _Reader:
     def _blunt(self, at: tuple[float, float]) -> tuple[int, ...] | None:
         """The short rounding or chamfer nearest to a corner that is not there."""
         pieces = [*((a, b, u) for a, b, u in self.arcs), *((a, b, -1) for a, b in self.lines)]
-        near = [p for p in pieces if all(math.dist(self.places[k], at) < 4 * self.scale for k in p[:2])]
+        near = [p for p in pieces if all(math.dist(self.places[k], at) < 4 for k in p[:2])]
         slanted = [p for p in near if p[2] >= 0 or self._slopes(self.lines.index((p[0], p[1])))]
         return min(slanted, key=lambda p: sum(math.dist(self.places[k], at) for k in p[:2]), default=None)
 
@@ -308,8 +366,7 @@ class _Reader:
                 )
 
     def _center(self, arc: tuple[int, int, int]) -> tuple[float, float]:
-        z, r = self.drawing.start[arc[2]], self.drawing.start[arc[2] + 1]
-        return z * self.scale + self.left, r * self.scale + self.axis
+        return self.drawing.start[arc[2]], self.drawing.start[arc[2] + 1]
 
     def _slopes(self, line: int) -> bool:
         (x0, y0), (x1, y1) = (self.places[k] for k in self.lines[line])
@@ -330,16 +387,16 @@ class _Reader:
         hold = self.drawing.hold
         for k, (x, y) in enumerate(self.places):
             p = self.z(k)
-            if abs(y - self.axis) < TOUCH_MM:
+            if abs(y) < TOUCH_MM:
                 hold("axis", lambda v, p=p: v[p + 1])
-            if abs(x - self.left) < TOUCH_MM:
+            if abs(x) < TOUCH_MM:
                 hold("front face", lambda v, p=p: v[p])
         for a, b in self.lines:
             (x0, y0), (x1, y1) = self.places[a], self.places[b]
             p, q = self.z(a), self.z(b)
             if abs(y0 - y1) < 1e-6:
                 hold("level", lambda v, p=p, q=q: v[p + 1] - v[q + 1])
-            elif abs(x0 - x1) < 1e-6 and not abs(x0 - self.left) < TOUCH_MM:
+            elif abs(x0 - x1) < 1e-6 and not abs(x0) < TOUCH_MM:
                 hold("upright", lambda v, p=p, q=q: v[p] - v[q])
         for arc in self.arcs:
             self._arc(arc)
@@ -354,7 +411,7 @@ class _Reader:
                 self._hold_slope("drill point", k, math.tan(math.radians(float(points[1])) / 2))
             elif chamfers and abs(drawn - 1) < 1e-3:
                 size = float(chamfers[1]) * self.unit
-                if abs(abs(x1 - x0) / self.scale - size) < 0.01:
+                if abs(abs(x1 - x0) - size) < 0.01:
                     a, b = sorted(self.lines[k], key=lambda n: self.places[n][0])
                     p, q = self.z(a), self.z(b)
                     hold("chamfer", lambda v, p=p, q=q, s=size: v[q] - v[p] - s)
@@ -365,7 +422,7 @@ class _Reader:
         for end in arc[:2]:
             p = self.z(end)
             hold("arc", lambda v, p=p: math.hypot(v[p] - v[u], v[p + 1] - v[u + 1]) - v[u + 2])
-            if abs(self.places[end][1] - self.axis) < TOUCH_MM:
+            if abs(self.places[end][1]) < TOUCH_MM:
                 hold("dome", lambda v: v[u + 1])
         blends = [self._beside(arc, end) for end in arc[:2]]
         if all(blends) and not all(end in self.fixed for end in arc[:2]):

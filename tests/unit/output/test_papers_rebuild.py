@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from tests.drawn import determined, read_drawing
+from turnmodel import Part, bar, chamfer, cylinder, dome, drill, fillet, groove, relief, thread
 from turnmodel.design.loading import load
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
@@ -35,7 +36,40 @@ def turned_parts() -> list[tuple[str, TurnedPart]]:
     return found
 
 
-PARTS = turned_parts()
+def slender() -> TurnedPart:
+    """Make a part whose drawing leaves lengths out."""
+    return Part.turned(
+        "slender",
+        material="303",
+        stock=bar("6 mm"),
+        outside=[
+            thread("M4", 8),
+            relief(),
+            cylinder(6, 120, back=chamfer(0.2)),
+            cylinder(4, 20, front=fillet(0.3)),
+            dome(length=1),
+        ],
+        from_front=[drill("2 mm", depth=100)],
+    )
+
+
+def crowded() -> TurnedPart:
+    """Make a part whose drawing needs a detail."""
+    return Part.turned(
+        "crowded",
+        material="303",
+        stock=bar("12 mm"),
+        outside=[
+            cylinder(12, 60),
+            groove(0.2, diameter=11.4, radius=0.05),
+            cylinder(12, 0.2),
+            groove(0.2, diameter=11.4),
+            cylinder(12, 20, back=fillet(1)),
+        ],
+    )
+
+
+PARTS = [*turned_parts(), ("slender", slender()), ("crowded", crowded())]
 
 
 def drawn(part: TurnedPart) -> str:
@@ -64,6 +98,14 @@ def test_a_part_is_rebuilt_from_its_dimensions(part: TurnedPart) -> None:
     for words in set(drawing.dimensions) & set(drawing.sources):
         rest = [k for k, source in enumerate(drawing.sources) if source != words]
         assert not determined(slopes[rest]), f"{words} is told twice"
+
+
+def test_a_slender_part_is_broken_and_a_crowded_place_enlarged() -> None:
+    """Lengths are left out of what is slender; what is crowded is drawn once more with its sizes."""
+    title = Title(design="object", revision="0", paper=Paper.A4, unit=part_unit(slender()))
+
+    assert len(part_sheet(slender(), title, 1).stretches) > 1
+    assert len(part_sheet(crowded(), title, 1).details) == 1
 
 
 @pytest.mark.parametrize("part", [p for _, p in PARTS], ids=[name for name, _ in PARTS])

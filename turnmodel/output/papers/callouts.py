@@ -46,6 +46,8 @@ class Called:
         Whether it is measured to a sharp corner that is rounded off
     reach : tuple of float, optional
         Stations between which a straight size holds, its edges not yet taken off, [mm]
+    note : bool
+        Whether it points something out and measures nothing
     """
 
     callout: Callout
@@ -53,6 +55,7 @@ class Called:
     from_back: bool = False
     virtual: bool = False
     reach: tuple[float, float] | None = None
+    note: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -62,6 +62,11 @@ def dxf(sheet: Sheet) -> str:
         _tables(doc, 1 / (sheet.scale * in_mm))
         for name, words in (("title", sheet.title), ("scale", f"{sheet.scale:g}"), ("unit", sheet.unit)):
             doc.header.custom_vars.append(name, words)
+        for n, stretch in enumerate(sheet.stretches, 1):
+            doc.header.custom_vars.append(f"stretch {n}", " ".join(map(repr, stretch)))
+        for detail in sheet.details:
+            told = f"{detail.scale:g} {detail.x!r} {detail.y!r}"
+            doc.header.custom_vars.append(f"detail {detail.letter}", told)
         space = doc.modelspace()
         for item in sheet.items:
             if isinstance(item, Measured):

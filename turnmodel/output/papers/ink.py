@@ -21,6 +21,7 @@ __all__ = [
     "LINE_WIDTHS",
     "Bend",
     "Box",
+    "Detail",
     "Fill",
     "Item",
     "Layer",
@@ -156,6 +157,15 @@ class Measured:
 Item = Stroke | Bend | Fill | Text | Measured
 
 
+class Detail(NamedTuple):
+    """A view of a place enlarged: its letter, its scale [-], the front face's x and the axis's y [mm]."""
+
+    letter: str
+    scale: float
+    x: float
+    y: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
     """A sheet of paper and what stands on it.
@@ -172,6 +182,10 @@ class Sheet:
         Length on the paper over length of the part, [-]
     unit : str
         What its lengths are written in
+    stretches : tuple of (float, float, float)
+        What of the part's length is drawn: first and last station, where the first is on the paper, [mm]
+    details : tuple of Detail
+        Where and how large a crowded place is drawn once more
     """
 
     title: str
@@ -180,6 +194,8 @@ class Sheet:
     items: tuple[Item, ...]
     scale: float = 1.0
     unit: Literal["mm", "in"] = "mm"
+    stretches: tuple[tuple[float, float, float], ...] = ()
+    details: tuple[Detail, ...] = ()
 
 
 def flat(items: Iterable[Item]) -> Iterator[Stroke | Bend | Fill | Text]:

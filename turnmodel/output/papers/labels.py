@@ -103,7 +103,7 @@ def label_band(
         top = max(top, text_box(letters).y1)
         path = [at, (at[0], high + _CLEAR), (middle, high + _CLEAR + slant), (middle, _foot(letters))]
         ink: list[Stroke | Fill | Text] = [*_leader(path), letters, arrow(at, (0, -1))]
-        items.append(_measured(entry, at, frame, contour, text, tuple(ink)))
+        items += ink if entry.note else [_measured(entry, at, frame, contour, text, tuple(ink))]
         if entry.virtual:
             items += _sharp_corner(entry.callout.over[0], contour, frame)
     return Band(items=tuple(items), reach=top)

@@ -13,6 +13,7 @@ from turnmodel.errors import BadValue
 from turnmodel.output.papers.breaks import GAP_MM, Stretch, broken, placed
 from turnmodel.output.papers.callouts import DrawnSizes, drawn_sizes
 from turnmodel.output.papers.clash import clashes
+from turnmodel.output.papers.detail import crowded, detailed, outlined, shifted, thinned
 from turnmodel.output.papers.figures import Unit, size
 from turnmodel.output.papers.ink import Box, Item, Sheet, moved
 from turnmodel.output.papers.labels import label_band
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from turnmodel.output.papers.fitted import Fitted
+    from turnmodel.output.papers.ink import Detail
 
 __all__ = ["part_sheet"]
 
@@ -53,7 +55,7 @@ def part_sheet(part: TurnedPart, title: Title, number: int, fits: Sequence[Fitte
     space = room(title.paper)
     for windows, scale, letters in _tries(made, shape, space):
         laid = _laid(made, shape, sizes, title.unit, windows, scale, letters, space)
-        if laid is not None and not clashes(laid):
+        if laid is not None and not clashes(laid[0]):
             break
     else:
         rule = "its sizes do not fit on a sheet of this paper"
@@ -61,7 +63,9 @@ def part_sheet(part: TurnedPart, title: Title, number: int, fits: Sequence[Fitte
     subject = Subject(
         name=part.name, material=part.material, stock=f"{part.stock.size} bar", grams=part_weight(part).mass
     )
-    return titled(laid, subject, title, number, scale, _notes(part, sizes, title.unit))
+    sheet = titled(laid[0], subject, title, number, scale, _notes(part, sizes, title.unit))
+    stretches = tuple((w.z0, w.z1, w.x0) for w in laid[1].windows)
+    return replace(sheet, stretches=stretches, details=laid[2])
 
 
 def _with_fits(sizes: DrawnSizes, fits: Sequence[Fitted]) -> DrawnSizes:
@@ -103,22 +107,39 @@ def _laid(
     scale: float,
     letters: float,
     space: Box,
-) -> list[Item] | None:
-    """Lay the view and its sizes out in the middle of the room; None where they have none."""
+) -> tuple[list[Item], Frame, tuple[Detail, ...]] | None:
+    """Lay the view and its sizes out in the middle of the room, details over it; None where there is none."""
     z0, s0, _, s1 = shape.metal.bounds
     long = scale * sum(b - a for a, b in windows) + GAP_MM * (len(windows) - 1)
     if long > space.x1 - space.x0 - 4 * _EDGE or scale * (s1 - s0) > 0.6 * (space.y1 - space.y0):
         return None
     frame = Frame(scale=scale, windows=placed(windows, scale, (space.x0 + space.x1 - long) / 2))
+    places = crowded(sizes, frame)
+    main = thinned(sizes, places)
     within = (space.x0 + _EDGE, space.x1 - _EDGE)
-    top = label_band(sizes.labels, shape.contour, frame, scale * s1, within, unit, letters)
+    top = label_band(main.labels, shape.contour, frame, scale * s1, within, unit, letters)
     front = max((c.start[1] for c in shape.contour if abs(c.start[0] - z0) < 1e-6), default=0.0)
-    under = station_band(sizes.stations, made.length, front, frame, scale * s0, within, unit, letters)
-    if top is None or under is None or top.reach - under.reach > space.y1 - space.y0 - 2 * _EDGE:
+    under = station_band(main.stations, made.length, front, frame, scale * s0, within, unit, letters)
+    if top is None or under is None:
         return None
-    drawn = view(shape, made.body.threads, frame)
-    up = (space.y0 + space.y1 - top.reach - under.reach) / 2
-    return moved([*drawn, *top.items, *under.items], 0.0, up)
+    share = (within[1] - within[0]) / max(len(places), 1)
+    larger = [detailed(p, shape, sizes, made.length, unit, letters, share - _EDGE) for p in places]
+    if any(found is None for found in larger):
+        return None
+    views = [found for found in larger if found is not None]
+    high = max((box.y1 - box.y0 + _EDGE for _, _, box in views), default=0.0)
+    total = top.reach - under.reach + high
+    if total > space.y1 - space.y0 - 2 * _EDGE:
+        return None
+    up = (space.y0 + space.y1 - total) / 2 - under.reach
+    drawn = [*view(shape, made.body.threads, frame), *outlined(places, frame), *top.items, *under.items]
+    items, details = moved(drawn, 0.0, up), []
+    for k, found in enumerate(views):
+        x, y = within[0] + (k + 0.5) * share, up + top.reach + _EDGE - found[2].y0
+        bits, detail = shifted(found, x, y)
+        items += bits
+        details.append(detail)
+    return items, frame, tuple(details)
 
 
 def _notes(part: TurnedPart, sizes: DrawnSizes, unit: Unit) -> list[str]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from turnmodel.design.turned import CrossCut, Turned
     from turnmodel.geometry.across import Tool
 
-__all__ = ["Shown", "below", "metal_of", "piece", "shown", "where"]
+__all__ = ["Shown", "at", "below", "metal_of", "piece", "shown", "where"]
 
 _CHORD: Final = math.radians(1.0)
 """Angle of a chord where an outline is taken for a polygon, to hatch it: 4e-5 of a radius off the arc."""

@@ -48,6 +48,8 @@ _LEAST_SLANT, _MOST_SLANT = 2.5, 12.0
 """Height [mm] of the zone in which extension lines slant; house choice."""
 _OFF: Final = 0.8
 """Room [mm] between an outline and an extension line that begins at it, ISO 129-1."""
+_OUT: Final = 8.0
+"""How far [mm] the line of a detail runs on towards its face; house choice."""
 _RING: Final = 0.9
 """Radius [mm] of the circle at the face that stations are counted from, as ISO 129-1 has it for running
 dimensions."""
@@ -71,6 +73,8 @@ def station_band(
     within: tuple[float, float],
     unit: Unit,
     height: float,
+    *,
+    detail: bool = False,
 ) -> Band | None:
     """Write stations and depths under a view, those from the front face nearer than those from the back.
 
@@ -92,21 +96,24 @@ def station_band(
         What lengths are written in
     height : float
         Height of the figures, [mm]
+    detail : bool
+        Whether the view shows a place over the axis only, and the faces lie outside it
 
     Returns
     -------
     Band or None
         None where there is no room
     """
-    marks = [_Mark(start=_foot(frame, (0.0, front_r), inside=False), row=0)]
+    marks = [] if detail else [_Mark(start=_foot(frame, (0.0, front_r), inside=False), row=0)]
+    side = 1 if detail else -1
     for entry in stations:
-        start = _foot(frame, entry.callout.over[0], inside=entry.inside)
+        start = _foot(frame, entry.callout.over[0], inside=entry.inside or detail, side=side)
         marks.append(_Mark(start=start, row=int(entry.from_back), called=entry))
-    if any(entry.from_back for entry in stations):
+    if not detail and any(entry.from_back for entry in stations):
         at = next(e.callout.over[0] for e in stations if abs(e.callout.value - length) < 1e-6)
         marks.append(_Mark(start=_foot(frame, at, inside=False), row=1))
-    front = marks[0]
-    marks = [front, *sorted(marks[1:], key=lambda mark: (mark.start[0], mark.called is None))]
+    front = [] if detail else marks[:1]
+    marks = [*front, *sorted(marks[len(front) :], key=lambda mark: (mark.start[0], mark.called is None))]
     thick = ascent(height) + descent(height)
     anchors = [mark.start[0] for mark in marks]
     rows = [mark.row for mark in marks]
@@ -138,18 +145,21 @@ def station_band(
         ink.append(arrow((x, level), (-1 if mark.row else 1, 0), _ARROW))
         face = frame.point((length if mark.row else 0.0, 0.0))
         place = mark.called.callout.over[0]
-        at = frame.point((place[0], -place[1]))
+        at = frame.point((place[0], side * place[1]))
         items.append(Measured("station", mark.called.callout.value, (face, at), text, tuple(ink)))
     for row, level in enumerate(levels):
         ends = [x for x, mark in zip(stood.middles, marks, strict=True) if mark.row == row]
+        if detail and ends:  # the line runs on to its face, which is not shown
+            away = -_OUT if row == 0 else _OUT
+            ends += [(min(ends) if row == 0 else max(ends)) + away]
         if len(ends) > 1:
-            ring = (_RING, 0.0) if row == 0 else (0.0, -_RING)
+            ring = (0.0, 0.0) if detail else (_RING, 0.0) if row == 0 else (0.0, -_RING)
             ends = [min(ends) + ring[0], max(ends) + ring[1]]
             items += joined([(ends[0], level), (ends[1], level)], Pen.NARROW, Layer.DIMENSION)
     return Band(items=tuple(items), reach=bottom)
 
 
-def _foot(frame: Frame, place: Point, *, inside: bool) -> Point:
+def _foot(frame: Frame, place: Point, *, inside: bool, side: int = -1) -> Point:
     """Where an extension line begins: at a hole's corner, or just off the outline."""
-    x, y = frame.point((place[0], -place[1]))
+    x, y = frame.point((place[0], side * place[1]))
     return x, y - (0.0 if inside else _OFF)

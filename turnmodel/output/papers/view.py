@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from turnmodel.geometry.body import ThreadSpan
     from turnmodel.output.papers.shape import Shown
 
-__all__ = ["Frame", "Window", "hatched", "laid", "on_paper", "view"]
+__all__ = ["Frame", "Window", "hatched", "laid", "on_paper", "scaled", "view"]
 
 _HATCH_MM: Final = 2.5
 """Distance of hatching lines on the paper; ISO 128-3 leaves it to the size of what is hatched."""
@@ -133,11 +133,14 @@ def view(part: Shown, threads: Iterable[ThreadSpan], frame: Frame, slant: float 
 
 def _placed(metal: shapely.Geometry, frame: Frame, window: Window) -> shapely.Geometry:
     """Lay what is hatched of a window on the paper."""
-    shown = metal.intersection(box(window.z0, -1e4, window.z1, 1e4))
-    return shapely.transform(
-        shown,
-        lambda p: (p - (window.z0, 0.0)) * frame.scale + (window.x0, frame.y),
-    )
+    alone = Frame(scale=frame.scale, windows=(window,), y=frame.y)
+    return scaled(metal.intersection(box(window.z0, -1e4, window.z1, 1e4)), alone)
+
+
+def scaled(metal: shapely.Geometry, frame: Frame) -> shapely.Geometry:
+    """Lay what is hatched on the paper, in a frame of one window."""
+    window = frame.windows[0]
+    return shapely.transform(metal, lambda p: (p - (window.z0, 0.0)) * frame.scale + (window.x0, frame.y))
 
 
 def hatched(area: shapely.Geometry, slant: float, distance: float = _HATCH_MM) -> list[Stroke]:

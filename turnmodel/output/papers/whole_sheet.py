@@ -35,7 +35,7 @@ from turnmodel.output.papers.ink import (
 )
 from turnmodel.output.papers.lettering import width
 from turnmodel.output.papers.page import room
-from turnmodel.output.papers.shape import shown
+from turnmodel.output.papers.shape import at, shown
 from turnmodel.output.papers.spread import spread
 from turnmodel.output.papers.strip_sheet import side_polygon
 from turnmodel.output.papers.titles import Subject, Title, titled
@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from turnmodel.design.design import Design
     from turnmodel.design.pose import Pose
     from turnmodel.geometry.body import ThreadSpan
+    from turnmodel.geometry.curve import Curve, Point
     from turnmodel.geometry.frame import Matrix
 
 __all__ = ["whole_sheet"]
@@ -158,7 +159,7 @@ def _placed(number: int, part: Part, matrix: Matrix) -> _Placed | None:
         shape = shown(made, angle)
         area, along, cut = shape.metal, axis, shape.cut and not isinstance(part, BoughtPart)
         outline = _filled(area)
-        edges = MultiLineString([(e.start, e.end) for e in shape.edges if isinstance(e, Line)])
+        edges = MultiLineString([chord for edge in shape.edges for chord in _chords(edge)])
         threads = MultiLineString([line for span in made.body.threads for line in _thread_lines(span)])
     to_paper = [along[0], up[0], along[1], up[1], to[3][0], to[3][1]]
     return _Placed(
@@ -170,6 +171,12 @@ def _placed(number: int, part: Part, matrix: Matrix) -> _Placed | None:
         edges=affinity.affine_transform(edges, to_paper),
         threads=affinity.affine_transform(threads, to_paper),
     )
+
+
+def _chords(edge: Curve) -> list[tuple[Point, Point]]:
+    """Take an edge for straight pieces, an arc for sixteen."""
+    count = 1 if isinstance(edge, Line) else 16
+    return list(pairwise(at(edge, k / count) for k in range(count + 1)))
 
 
 def _thread_lines(span: ThreadSpan) -> list[tuple[tuple[float, float], tuple[float, float]]]:
