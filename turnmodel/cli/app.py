@@ -16,6 +16,7 @@ from turnmodel.cli.papers import papers
 from turnmodel.cli.picture import picture
 from turnmodel.cli.start import start
 from turnmodel.cli.vary import vary
+from turnmodel.cli.watch import watch
 from turnmodel.cli.weigh import weigh
 from turnmodel.errors import TurnmodelError, WitnessError
 
@@ -32,7 +33,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
 )
-for command in (make, check, weigh, vary, ascut, picture, mockup, papers, facts, start):
+for command in (make, check, weigh, vary, ascut, picture, mockup, papers, watch, facts, start):
     app.command()(command)
 
 
@@ -42,7 +43,7 @@ def main() -> None:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal may not have every letter
     try:
-        app()
+        app(prog_name="turnmodel")
     except WitnessError as error:
         print(error, file=sys.stderr)
         sys.exit(OUR_FAULT)
