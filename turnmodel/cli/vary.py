@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from turnmodel.cli.options import AsJson, Script, Set, Tools, progress, settings
-from turnmodel.errors import OptionError
+from turnmodel.errors import DesignFaults, OptionError
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from turnmodel.analysis.variation import Row
+    from turnmodel.design.design import Design
+    from turnmodel.design.loading import Script as DesignScript
 
 __all__ = ["vary"]
 
@@ -142,7 +144,7 @@ def _rows(
     from turnmodel.analysis import variants, variation
     from turnmodel.analysis.figures import held_names, usual_names
     from turnmodel.analysis.record import Record
-    from turnmodel.design.loading import design_of, read_script
+    from turnmodel.design.loading import read_script
     from turnmodel.workflow import folder_for
 
     read = read_script(path)
@@ -154,7 +156,7 @@ def _rows(
         if axis.name in fixed:
             raise OptionError(f"--set {axis.name}: is varied by --over as well; drop one of the two")
     chosen = variants.grid(spread) if count is None else variants.samples(spread, count, seed)
-    base, _ = design_of(read, fixed)
+    base = _first_built(read, [fixed, *({**fixed, **variant} for variant in chosen)])
     names = tuple(name.strip() for name in columns.split(",")) if columns else usual_names(base)
     plan = variation.Plan(
         script=path,
@@ -165,6 +167,20 @@ def _rows(
     kept = Record(path=record or folder_for(path, None) / "vary.jsonl")
     with progress(quiet=quiet) as tell:
         return variation.vary(plan, record=kept, tell=tell), base.name
+
+
+def _first_built(script: DesignScript, settings: Sequence[Mapping[str, str]]) -> Design:
+    """Build the script's own design, or the first variant that can be: all have figures of the same names."""
+    from turnmodel.design.loading import design_of
+
+    first: DesignFaults | None = None
+    for given in settings:
+        try:
+            return design_of(script, given)[0]
+        except DesignFaults as error:
+            first = first or error
+    assert first is not None
+    raise first
 
 
 def _only(row: Row, parameters: Sequence[str]) -> Row:

@@ -103,7 +103,7 @@ def _parts(found: Weighed) -> Table:
             ("least g", "right"),
             ("most g", "right"),
             ("balance mm", "right"),
-            ("of mm", "right"),
+            ("length mm", "right"),
             ("bar g", "right"),
             ("swarf %", "right"),
         ],

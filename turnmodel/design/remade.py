@@ -42,7 +42,7 @@ def remade(design: Design, parts: Mapping[str, Part]) -> Design:
             return replace(joint, into=parts[joint.into.name])
         return joint
 
-    return Design(
+    made = Design(
         design.name,
         parts=[parts.get(part.name, part) for part in design.parts],
         joints=[put(joint) for joint in design.joints],
@@ -59,3 +59,5 @@ def remade(design: Design, parts: Mapping[str, Part]) -> Design:
         gaps=design.gaps,
         users=design.users,
     )
+    object.__setattr__(made, "where", design.where)  # it is still the script's
+    return made

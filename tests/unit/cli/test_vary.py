@@ -48,6 +48,18 @@ def test_csv_and_json_hold_the_same_figures(folder: Path) -> None:
     assert rows[1]["broken"] == broken["broken"] != ""
 
 
+def test_a_script_that_is_broken_itself_is_varied(folder: Path) -> None:
+    """Where the script's own numbers cannot be built, those that can still have their figures."""
+    broken = SOUND.replace("room: float = 30.0", "room: float = 90.0")
+    (folder / "box.py").write_text(broken, encoding="utf-8")
+    laid_out = json.loads(run(*OVER, "--json", folder=folder).out)
+    none = run("vary", "box.py", "--over", "room=80,90", folder=folder)
+
+    assert all(variant["broken"] is None for variant in laid_out["variants"])
+    assert none.status == 2
+    assert "comes out of the far end" in none.err
+
+
 def test_samples_are_the_same_for_the_same_seed(folder: Path) -> None:
     """The chance has a start; another start gives others."""
     words = (
