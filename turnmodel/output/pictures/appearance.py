@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
 
 from turnmodel.errors import BadValue, UnknownName
 
-__all__ = ["APPEARANCES", "Appearance", "Colour", "appearance"]
+if TYPE_CHECKING:
+    from turnmodel.catalog.finishes import Finish
+    from turnmodel.output.pictures.lay import Lines
+
+__all__ = ["APPEARANCES", "Appearance", "Colour", "appearance", "finished"]
 
 Colour = tuple[float, float, float]
 """Red, green and blue, sRGB, each from 0 to 1."""
@@ -27,6 +31,8 @@ class Appearance:
         0 for a mirror, 1 for chalk, [-]
     cut : Colour
         Flat tint of the faces where the object is cut open, sRGB, [-]
+    lines : str
+        Fine lines that its making left, one of `turnmodel.output.pictures.lay.Lines`, [-]
 
     Raises
     ------
@@ -45,6 +51,7 @@ class Appearance:
     metallic: float
     roughness: float
     cut: Colour
+    lines: Lines = "plain"
 
     def __post_init__(self) -> None:
         named = [("metallic", self.metallic), ("roughness", self.roughness)]
@@ -56,7 +63,7 @@ class Appearance:
 
 
 def _metal(base: Colour, roughness: float, cut: Colour) -> Appearance:
-    return Appearance(base=base, metallic=1.0, roughness=roughness, cut=cut)
+    return Appearance(base=base, metallic=1.0, roughness=roughness, cut=cut, lines="rings")
 
 
 def _plain(base: Colour, roughness: float, cut: Colour) -> Appearance:
@@ -72,11 +79,11 @@ APPEARANCES: Final[dict[str, Appearance]] = {
     "aluminium": _metal((0.82, 0.83, 0.84), 0.42, (0.82, 0.85, 0.88)),
     "steel": _metal((0.58, 0.59, 0.60), 0.32, (0.70, 0.73, 0.77)),
     "stainless": _metal((0.66, 0.65, 0.63), 0.28, (0.78, 0.79, 0.79)),
-    "spring steel": _metal((0.13, 0.16, 0.27), 0.30, (0.45, 0.52, 0.68)),
+    "spring steel": replace(_metal((0.13, 0.16, 0.27), 0.30, (0.45, 0.52, 0.68)), lines="plain"),
     "titanium": _metal((0.54, 0.51, 0.48), 0.38, (0.74, 0.70, 0.67)),
     "plastic": _plain((0.88, 0.87, 0.83), 0.40, (0.93, 0.92, 0.88)),
     "ebonite": _plain((0.03, 0.03, 0.03), 0.30, (0.36, 0.34, 0.33)),
-    "printed": _plain((0.82, 0.21, 0.02), 0.60, (0.95, 0.62, 0.42)),
+    "printed": replace(_plain((0.82, 0.21, 0.02), 0.60, (0.95, 0.62, 0.42)), lines="layers"),
     "resin": _plain((0.04, 0.26, 0.30), 0.25, (0.52, 0.70, 0.72)),
     "wood": _plain((0.38, 0.20, 0.09), 0.60, (0.78, 0.62, 0.46)),
     "ink refill": _plain((0.05, 0.11, 0.34), 0.35, (0.55, 0.62, 0.80)),
@@ -115,3 +122,43 @@ def appearance(family: str) -> Appearance:
         return APPEARANCES[family]
     except KeyError:
         raise UnknownName("appearance of a material family", family, APPEARANCES) from None
+
+
+def finished(seen: Appearance, family: str, finish: Finish) -> Appearance:
+    """Give a material the look of a finish.
+
+    Parameters
+    ----------
+    seen : Appearance
+        The material's own
+    family : str
+        Its family; spring steel is shown blued unless its finish says otherwise, [-]
+    finish : Finish
+        How the surface is left
+
+    Returns
+    -------
+    Appearance
+        With the film's colour where there is one; what is cut shows the metal below it
+
+    Examples
+    --------
+    >>> from turnmodel.catalog.finishes import finish
+    >>> finished(appearance("brass"), "brass", finish("polished")).lines
+    'plain'
+    """
+    bare = replace(APPEARANCES["steel"], cut=seen.cut) if family == "spring steel" else seen
+    match finish.kind:
+        case "polished":
+            return replace(bare, roughness=0.10, lines="plain")
+        case "brushed":
+            return replace(bare, roughness=0.40, lines="along")
+        case "blasted":
+            return replace(bare, roughness=0.72, lines="plain")
+        case "printed":
+            return replace(bare, lines="layers")
+        case "blued" | "anodised":
+            film = finish.colour or bare.base
+            return replace(bare, base=film, roughness=0.24 if finish.kind == "blued" else 0.40, lines="plain")
+        case _:
+            return replace(bare, lines="rings")

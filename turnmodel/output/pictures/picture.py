@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
 from turnmodel.output.pictures.framing import Framing, View, framed
+from turnmodel.output.pictures.lay import Lay
 from turnmodel.output.pictures.lettering import Label, labels_spread, letter_size, lettered, scale_for
 from turnmodel.output.pictures.scene import Piece, drawn_apart
+from turnmodel.output.pictures.shadow import shaded
 from turnmodel.output.pictures.stage import Model, Strokes
 from turnmodel.shape.lathe import CUT
 
@@ -23,6 +26,9 @@ if TYPE_CHECKING:
 
     Ints = NDArray[np.integer[Any]]
 
+LYING: Final = ("whole", "cut")
+"""Views in which the object lies on the paper and not over it."""
+
 __all__ = ["cut_outline", "cut_tints", "laid_on", "taken"]
 
 _GAP: Final = 0.06
@@ -36,6 +42,9 @@ _HOLLOW: Final = 0.55
 
 _SPOTS: Final = np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95, 0.03, 0.97])
 """Where along a part a name may point to it, the best first (house choice)."""
+
+_SAME_R: Final = 1e-3
+"""Points nearer to a knurl's radius than this [mm] lie on it (house choice)."""
 
 _NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
 """Shares of tint and of white for the first, second and third part of one material (house choice)."""
@@ -68,7 +77,7 @@ def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -
         labels = _labels(names, placed, faces, framing, letters)
 
     shot = take(models, strokes, framing.size, framing.scale)
-    page = laid_on(shot, settings.background)
+    page = laid_on(shot, settings.background, lying=view in LYING)
     scale = scale_for(framing.ruler, framing.size[0], letters)
     labels = labels_spread(labels, letters, framing.size[0])
     return lettered(page, scale, labels, letters, settings.ink)
@@ -108,7 +117,11 @@ def _models(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Fr
     inward = -(summed[:, :2] * points[:, :2]).sum(axis=1) / np.maximum(length, 1e-12)
     light = 1 - (1 - _HOLLOW) * np.clip(inward, 0, 1)
     colours = light[:, None] * np.array(piece.appearance.base)
-    models = [Model(vertices=seen, faces=skin, colours=colours, finish=piece.appearance)]
+    shift = points[0] - mesh.vertices[0]
+    models = [
+        Model(vertices=seen, faces=faces, colours=colours, finish=piece.appearance, lay=lay)
+        for faces, lay in _lays(piece, skin, shift, framing)
+    ]
     faces = mesh.faces[capped]
     facing = np.abs(_normals(points, faces))
     lower = facing[:, 1] > facing[:, 0]
@@ -117,6 +130,45 @@ def _models(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Fr
             flat = np.broadcast_to(factor * np.array(tint), points.shape)
             models.append(Model(vertices=seen, faces=faces[plane], colours=flat, finish=None))
     return models
+
+
+def _lays(piece: Piece, skin: Ints, shift: NDArray[np.float64], framing: Framing) -> list[tuple[Ints, Lay]]:
+    """Split a skin into what bears the lines of its finish and what is knurled."""
+    placed = np.array(piece.frame)
+    own = (piece.mesh.vertices - placed[:3, 3]) @ placed[:3, :3]
+    radius = np.hypot(own[:, 0], own[:, 1])
+    lay = Lay(
+        lines=piece.appearance.lines,
+        origin=framing.seen(placed[None, :3, 3] + shift)[0],
+        axis=framing.axes @ placed[:3, 2],
+        across=framing.axes @ placed[:3, 0],
+        radius=float(radius.max()),
+        round=piece.round,
+    )
+    if not piece.round:
+        # Of a strip the length lies where it is longest, not along the axis of anything.
+        low, high = own.min(axis=0), own.max(axis=0)
+        long, wide = np.argsort(low - high)[:2]
+        middle = placed[:3, :3] @ ((low + high) / 2) + placed[:3, 3] + shift
+        lay = replace(
+            lay,
+            origin=framing.seen(middle[None])[0],
+            axis=framing.axes @ placed[:3, long],
+            across=framing.axes @ placed[:3, wide],
+            radius=float((high - low)[long] / 2),
+        )
+    middles, outward = own[skin].mean(axis=1), radius[skin].min(axis=1)
+    parts: list[tuple[Ints, Lay]] = []
+    rest = np.ones(len(skin), bool)
+    for knurl in piece.knurls:
+        near = (middles[:, 2] > knurl.start) & (middles[:, 2] < knurl.end)
+        if not near.any():
+            continue
+        most = float(radius[skin[near]].max())
+        chosen = near & (outward > most - _SAME_R)
+        parts.append((skin[chosen], replace(lay, lines="knurl", radius=most, pitch=knurl.pitch)))
+        rest &= ~chosen
+    return [(skin[rest], lay), *parts]
 
 
 def cut_outline(points: NDArray[np.float64], faces: Ints) -> NDArray[np.float64]:
@@ -214,8 +266,11 @@ def _upright(flat: NDArray[np.float64], faces: Ints, x: float) -> tuple[float, f
     return float(y.min()), float(y.max())
 
 
-def laid_on(shot: NDArray[np.uint8], background: Colour | None) -> NDArray[np.uint8]:
-    """Lay a shot [-], its colours multiplied by opacity, on paper; without paper, undo the multiplication."""
+def laid_on(shot: NDArray[np.uint8], background: Colour | None, *, lying: bool = False) -> NDArray[np.uint8]:
+    """Lay a shot [-], its colours multiplied by opacity, on paper; without paper, undo the multiplication.
+
+    One that lies on its paper casts a shadow there.
+    """
     opacity = shot[..., 3:].astype(np.float64) / 255
     page = np.empty_like(shot)
     if background is None:
@@ -223,7 +278,9 @@ def laid_on(shot: NDArray[np.uint8], background: Colour | None) -> NDArray[np.ui
         page[..., :3] = np.clip(np.round(full), 0, 255)
         page[..., 3] = shot[..., 3]
         return page
-    paper = 255 * np.array(background)
+    paper = np.broadcast_to(255 * np.array(background), page[..., :3].shape)
+    if lying:
+        paper = shaded(paper, shot[..., 3])
     page[..., :3] = np.clip(np.round(shot[..., :3] + (1 - opacity) * paper), 0, 255)
     page[..., 3] = 255
     return page

@@ -5,12 +5,17 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
+from turnmodel.analysis.order import taken_apart
+from turnmodel.catalog.finishes import finish
 from turnmodel.catalog.materials import material
-from turnmodel.design.part import BoughtPart
+from turnmodel.design.features.outside import Cylinder
+from turnmodel.design.ledger import mm
+from turnmodel.design.part import BoughtPart, StripPart, TurnedPart, built
 from turnmodel.design.surface import surface
-from turnmodel.geometry.frame import coaxial, composed, turn
-from turnmodel.output.pictures.appearance import Appearance, appearance
-from turnmodel.output.pictures.scene import Piece
+from turnmodel.design.turned import Turned
+from turnmodel.geometry.frame import coaxial, composed, turn, turned_by
+from turnmodel.output.pictures.appearance import Appearance, appearance, finished
+from turnmodel.output.pictures.scene import Knurled, Piece
 from turnmodel.shape.part import placed_mesh
 
 if TYPE_CHECKING:
@@ -26,8 +31,26 @@ Triple = tuple[float, float, float]
 
 
 def part_appearance(part: Part) -> Appearance:
-    """Tell how a part looks, by its material."""
-    return appearance("ink refill" if isinstance(part, BoughtPart) else material(part.material).family)
+    """Tell how a part looks, by its material and its finish."""
+    if isinstance(part, BoughtPart):
+        return appearance("ink refill")
+    family = material(part.material).family
+    seen = appearance(family)
+    if isinstance(part, TurnedPart | StripPart) and part.finish is not None:
+        return finished(seen, family, finish(part.finish))
+    return seen
+
+
+def _knurls(part: Part) -> tuple[Knurled, ...]:
+    """List where a part is knurled, in its own frame."""
+    made = built(part)
+    if not isinstance(made, Turned):
+        return ()
+    return tuple(
+        Knurled(start=place.start, end=place.end, pitch=mm(place.feature.knurled.pitch))
+        for place in made.outside
+        if isinstance(place.feature, Cylinder) and place.feature.knurled is not None
+    )
 
 
 def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...]:
@@ -51,12 +74,15 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
     present = [part for part in design.parts if part.name in pose.parts]
     upright = turn(_off_axis(present, pose.parts))
     placed = {part.name: composed(upright, pose.parts[part.name]) for part in present}
-    ways = _ways(design, state, placed)
+    ways = _ways(design, state, upright, placed)
     return tuple(
         Piece(
             name=part.name,
             mesh=placed_mesh(part, placed[part.name], quarter_out=cut and not isinstance(part, BoughtPart)),
             appearance=part_appearance(part),
+            frame=placed[part.name],
+            round=isinstance(built(part), Turned),
+            knurls=_knurls(part),
             pull=ways[part.name].pull if part.name in ways else (0.0, 0.0, 0.0),
             carrier=ways[part.name].carrier if part.name in ways else None,
             foot=ways[part.name].foot if part.name in ways else None,
@@ -79,11 +105,22 @@ def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
 class _Way(NamedTuple):
     pull: Triple
     carrier: str
-    foot: Triple
+    foot: Triple | None
 
 
-def _ways(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, _Way]:
-    """Tell by which way each part is drawn off the one that carries it, and from where."""
+def _ways(design: Design, state: str, upright: Matrix, placed: dict[str, Matrix]) -> dict[str, _Way]:
+    """Tell by which way each part is drawn off the one that carries it, as it really comes apart."""
+    ways = _jointed(design, state, placed)
+    for step in taken_apart(design, state)[0]:
+        head, base = step.parts[0], step.rest[0]
+        pull = turned_by(upright, step.direction)
+        foot = ways[head].foot if head in ways else None
+        ways[head] = _Way(pull, base, foot)
+    return ways
+
+
+def _jointed(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, _Way]:
+    """Tell the same by the joints alone, as if nothing stood in the way."""
     ways: dict[str, _Way] = {}
     standing = {next(iter(placed))}
     waiting = list(design.poses[state].joints)

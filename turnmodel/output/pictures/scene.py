@@ -9,16 +9,27 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from turnmodel.errors import BadValue
+from turnmodel.geometry.frame import IDENTITY
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
+    from turnmodel.geometry.frame import Matrix
     from turnmodel.output.pictures.appearance import Appearance
     from turnmodel.shape.lathe import Mesh
 
-__all__ = ["Piece", "drawn_apart"]
+__all__ = ["Knurled", "Piece", "drawn_apart"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Knurled:
+    """A knurl on a piece: stations in its own frame and its pitch, [mm]."""
+
+    start: float
+    end: float
+    pitch: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +50,12 @@ class Piece:
         Name of the piece that takes this one along when it is drawn out, [-]
     foot : tuple of float or None
         Where it meets its carrier, from which a line leads back to it; None for the middle of its box, [mm]
+    frame : tuple of 4 rows
+        The part's own frame in the object's, which the lines of its finish follow
+    round : bool
+        Whether it is turned, and not bent from strip, [-]
+    knurls : tuple of Knurled
+        Where it is knurled
 
     Raises
     ------
@@ -52,6 +69,9 @@ class Piece:
     pull: tuple[float, float, float] = (0.0, 0.0, 0.0)
     carrier: str | None = None
     foot: tuple[float, float, float] | None = None
+    frame: Matrix = IDENTITY
+    round: bool = True
+    knurls: tuple[Knurled, ...] = ()
 
     def __post_init__(self) -> None:
         length = math.hypot(*self.pull)

@@ -9,20 +9,22 @@ import ctypes
 import os
 import sys
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final, Protocol
 
 import numpy as np
 
 from turnmodel.errors import OutputError
+from turnmodel.output.pictures.lay import laid
 from turnmodel.output.pictures.studio import environment
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from numpy.typing import NDArray
 
     from turnmodel.output.pictures.appearance import Appearance, Colour
+    from turnmodel.output.pictures.lay import Lay
     from turnmodel.output.pictures.studio import Settings
 
 __all__ = ["Model", "Strokes", "Take", "stage"]
@@ -32,13 +34,15 @@ __all__ = ["Model", "Strokes", "Take", "stage"]
 class Model:
     """Faces of one finish: lit, or flat in its own colour.
 
-    ``vertices`` (n, 3) [mm]; ``faces`` (m, 3); ``colours`` (n, 3), sRGB [-]; ``finish`` None for flat.
+    ``vertices`` (n, 3) [mm]; ``faces`` (m, 3); ``colours`` (n, 3), sRGB [-]; ``finish`` None for flat;
+    ``lay`` the lines on it.
     """
 
     vertices: NDArray[np.float64]
     faces: NDArray[np.integer[Any]]
     colours: NDArray[np.float64]
     finish: Appearance | None
+    lay: Lay | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,13 +63,26 @@ class Take(Protocol):
         """Give an array (h, w, 4)."""
         ...
 
+    def reel(
+        self,
+        models: Sequence[Model],
+        poses: Iterable[Sequence[NDArray[np.float64]]],
+        size: tuple[int, int],
+        scale: float,
+    ) -> Iterator[NDArray[np.uint8]]:
+        """Take a picture for each list of poses, one (4, 4) a model, which move it from where it stands."""
+        ...
+
 
 _SMOOTH_BELOW: Final = 12.0
 """Faces that meet at less than this angle [deg] are one smooth surface: facets, 6 degrees apart, are;
 chamfers and flats, which leave a round at 15 degrees and more, are not."""
 
-_RIM: Final = 0.6
+_RIM: Final = 0.85
 """Share of a metal's colour that is left at grazing incidence (house choice)."""
+
+_FAR: Final = 2.5
+"""Distance of the camera in lengths of the picture, from which reflections are seen (house choice)."""
 
 _LIBRARIES: Final = {
     "libEGL.so.1": "libegl1",
@@ -156,27 +173,66 @@ def stage(settings: Settings) -> Iterator[Take]:
     lookup.SetLUTSize(256)
     lookup.SetLUTSamples(256)
 
-    def take(
-        models: Sequence[Model], strokes: Sequence[Strokes], size: tuple[int, int], scale: float
-    ) -> NDArray[np.uint8]:
-        plotter.clear_actors()
-        plotter.render_window.SetSize(*size)
-        for model in models:
-            _add_model(pyvista, plotter, model)
-        for stroke in strokes:
-            _add_strokes(pyvista, plotter, stroke)
-        far = 4.0 * max(size) / scale
-        camera = plotter.camera
-        camera.position, camera.focal_point, camera.up = (0, 0, far), (0, 0, 0), (0, 1, 0)
-        camera.parallel_scale = size[1] / scale / 2
-        camera.clipping_range = (0.5 * far, 1.5 * far)
-        plotter.render_window.Render()
-        return _read(pyvista, plotter.render_window)
-
     try:
-        yield take
+        yield _Stage(pyvista, plotter)
     finally:
         plotter.close()
+
+
+class _Stage:
+    """The room with its camera; it is good until the room is left."""
+
+    def __init__(self, pyvista: Any, plotter: Any) -> None:
+        self._pyvista, self._plotter = pyvista, plotter
+
+    def __call__(
+        self, models: Sequence[Model], strokes: Sequence[Strokes], size: tuple[int, int], scale: float
+    ) -> NDArray[np.uint8]:
+        self._aimed(size, scale)
+        for model in models:
+            _add_model(self._pyvista, self._plotter, model, scale)
+        for stroke in strokes:
+            _add_strokes(self._pyvista, self._plotter, stroke)
+        return self._shot()
+
+    def reel(
+        self,
+        models: Sequence[Model],
+        poses: Iterable[Sequence[NDArray[np.float64]]],
+        size: tuple[int, int],
+        scale: float,
+    ) -> Iterator[NDArray[np.uint8]]:
+        """Take a picture for each list of poses."""
+        self._aimed(size, scale)
+        actors = [_add_model(self._pyvista, self._plotter, model, scale) for model in models]
+        eye = np.array(self._plotter.camera.position)
+        for pose in poses:
+            for actor, model, matrix in zip(actors, models, pose, strict=True):
+                actor.user_matrix = matrix
+                if model.lay is not None:
+                    laid(actor, _moved(model.lay, matrix, eye), scale)
+            yield self._shot()
+
+    def _aimed(self, size: tuple[int, int], scale: float) -> None:
+        """Clear the room and aim the camera."""
+        self._plotter.clear_actors()
+        self._plotter.render_window.SetSize(*size)
+        far = _FAR * max(size) / scale
+        camera = self._plotter.camera
+        camera.position, camera.focal_point, camera.up = (0, 0, far), (0, 0, 0), (0, 1, 0)
+        camera.parallel_scale = size[1] / scale / 2
+        camera.clipping_range = (0.2 * far, 1.8 * far)
+
+    def _shot(self) -> NDArray[np.uint8]:
+        self._plotter.render_window.Render()
+        return _read(self._pyvista, self._plotter.render_window)
+
+
+def _moved(lay: Lay, matrix: NDArray[np.float64], eye: NDArray[np.float64]) -> Lay:
+    """Move a lay with its model; the renderer gives places as they lie before its eye."""
+    turn = matrix[:3, :3]
+    origin = turn @ lay.origin + matrix[:3, 3] - eye
+    return replace(lay, origin=origin, axis=turn @ lay.axis, across=turn @ lay.across)
 
 
 def _read(pyvista: Any, window: Any) -> NDArray[np.uint8]:
@@ -195,15 +251,14 @@ def _read(pyvista: Any, window: Any) -> NDArray[np.uint8]:
     return pixels
 
 
-def _add_model(pyvista: Any, plotter: Any, model: Model) -> None:
-    """Put one model on the stage."""
+def _add_model(pyvista: Any, plotter: Any, model: Model, scale: float) -> Any:
+    """Put one model on the stage, and give it as the renderer knows it."""
     surface = pyvista.PolyData.from_regular_faces(model.vertices, model.faces)
     surface.point_data["colour"] = np.round(model.colours * 255).astype(np.uint8)
     if model.finish is None:
-        plotter.add_mesh(
+        return plotter.add_mesh(
             surface, scalars="colour", rgb=True, lighting=False, reset_camera=False, render=False
         )
-        return
     surface = surface.compute_normals(
         cell_normals=False,
         split_vertices=True,
@@ -224,6 +279,9 @@ def _add_model(pyvista: Any, plotter: Any, model: Model) -> None:
     # A metal keeps some of its colour at grazing incidence; pure white there turns the rims of brass mauve.
     tint = 1 - model.finish.metallic * _RIM * (1 - np.array(model.finish.base))
     actor.prop.SetEdgeTint(*tint)
+    if model.lay is not None:
+        laid(actor, _moved(model.lay, np.eye(4), np.array(plotter.camera.position)), scale)
+    return actor
 
 
 def _add_strokes(pyvista: Any, plotter: Any, stroke: Strokes) -> None:

@@ -95,8 +95,9 @@ BOXES: Final = (
     SoftBox(across=0, above=122, wide=66, high=6, soft=14, radiance=0.70),
     SoftBox(across=-74, above=8, wide=7, high=55, soft=12, radiance=1.30),
     SoftBox(across=76, above=8, wide=7, high=55, soft=12, radiance=0.95),
+    SoftBox(across=0, above=178, wide=60, high=26, soft=30, radiance=0.66),
 )
-"""One wide box above, a strip below, a lid behind, and a tall strip on each side of the camera."""
+"""One wide box above, a strip below, a lid behind, a tall strip on each side of the camera, and the paper."""
 
 _FLOOR: Final = (0.290, 0.262, 0.230)
 _CEILING: Final = (0.41, 0.41, 0.42)
