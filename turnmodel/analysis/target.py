@@ -94,7 +94,8 @@ class _Field:
         # Twelve digits: far finer than any target, and 10 stays 10.
         return {name: float(f"{value:.12g}") for name, value in zip(self.names, at.tolist(), strict=True)}
 
-    def _built(self, share: Floats) -> Design | None:
+    def built(self, share: Floats) -> Design | None:
+        """The design at a place; None, and the reason kept, where it cannot be built."""
         given = {name: repr(value) for name, value in self.settings(share).items()}
         try:
             return design_of(self.script, {**self.fixed, **given})[0]
@@ -107,7 +108,7 @@ class _Field:
         """The smooth figures at a place; None where nothing can be built."""
         key = tuple(np.clip(share, 0, 1).tolist())
         if key not in self.seen:
-            design = self._built(share)
+            design = self.built(share)
             names = [t.name for t in self.smooth]
             found = figures(design, names, self.tools) if design else None
             self.seen[key] = None if found is None else np.array([found[name] for name in names], dtype=float)
@@ -138,7 +139,7 @@ class _Field:
 
     def every(self, share: Floats) -> dict[str, float | None]:
         """Every figure that a target is set for."""
-        design = self._built(share)
+        design = self.built(share)
         names = [t.name for t in (*self.smooth, *self.counted)]
         return figures(design, names, self.tools) if design else dict.fromkeys(names)
 
@@ -365,7 +366,7 @@ def _ruled(field: _Field, place: Floats) -> list[str]:
     """Tell which findings a count misses its target by."""
     from turnmodel.analysis.report import examined, judged
 
-    design = field._built(place)  # noqa: SLF001 - of this file
+    design = field.built(place)
     if design is None:
         return []
     worst = {COUNTS[t.name] for t in field.counted}
