@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
-from turnmodel.analysis.plan.cautions import CAUTIONS
 from turnmodel.analysis.plan.dial import divisions, passes
 from turnmodel.analysis.plan.job import SCRAP, at_hand, slide
-from turnmodel.analysis.plan.round_steps import CUSP, step_table
+from turnmodel.analysis.plan.round_steps import CUSP
+from turnmodel.analysis.plan.rounding import BY_HAND, by_hand, rounds
 from turnmodel.analysis.plan.steps import Step, Verb
 from turnmodel.analysis.plan.threading import thread_step, turned_for_thread
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.boolean import difference
-from turnmodel.geometry.curve import Arc, Line
+from turnmodel.geometry.curve import Line
 from turnmodel.geometry.moments import area
 from turnmodel.geometry.region import Region, ring
 from turnmodel.geometry.tolerance import CONTACT_MM
@@ -26,12 +26,8 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.plan.job import Job
     from turnmodel.analysis.plan.side import Band, Corner, Side
-    from turnmodel.geometry.curve import Point
 
 __all__ = ["Phases", "outside_steps", "split"]
-
-_BY_HAND: Final = 1.5
-"""Radius [mm] up to which a corner is rounded with a file or a form tool; house choice."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -93,7 +89,7 @@ def outside_steps(
         if isinstance(band.feature, Cylinder) and band.feature.knurled is not None:
             found.turning.append(_knurled(job, band))
         _shaped(job, side, band, found)
-    found.corners += _cornered(job, corners)
+    found.corners += _cornered(job, side, corners)
     for k, band in enumerate(bands):
         if band.thread is not None:
             widest_before = max((b.diameter for b in bands[:k]), default=0.0)
@@ -222,7 +218,7 @@ def _shaped(job: Job, side: Side, band: Band, found: Phases) -> None:
         if isinstance(curve, Line):
             found.shaping.append(_taper(job, band, curve, region))
         else:
-            found.shaping += _rounds(job, band.title, curve, region)
+            found.shaping += rounds(job, side, band.title, curve, region)
 
 
 def _taper(job: Job, band: Band, line: Line, region: Region) -> Step:
@@ -240,78 +236,10 @@ def _taper(job: Job, band: Band, line: Line, region: Region) -> Step:
     )
 
 
-def _rounds(job: Job, title: str, arc: Arc, region: Region) -> list[Step]:
-    """Cut a curve by steps, from each narrow end to where it is widest."""
-    hollow = arc.turn > 0
-    if arc.radius <= _BY_HAND + CONTACT_MM:
-        return [
-            _by_hand(job, title, f"{'hollow ' if hollow else ''}{_arc(job, arc)}", region, 2 * _widest(arc))
-        ]
-    nose = max(0.1, min(1.0, round(arc.radius / 2, 1))) if hollow else 0.0
-    steps = []
-    for half in [arc] if hollow else _halves(arc):
-        table = step_table(half, nose_r=nose, width=0.0 if hollow else job.kerf)
-        falls = half.end[1] < half.start[1]
-        if hollow:
-            tool, side_of = at_hand("round-nosed tool", f"R{nose:g}"), "the left side of its nose"
-        else:
-            tool = at_hand("parting tool")
-            side_of = "its left corner" + (f", the width of {job.say(job.kerf)} added" if falls else "")
-        steps.append(
-            Step(
-                verb=Verb.ROUND,
-                text=f"{'hollow ' if hollow else ''}{_arc(job, half)} from the face: plunge by the table, "
-                f"read at {side_of}. File off the steps, {job.say(table.cusp)} high, to a radius gauge",
-                removes=region if half.end == arc.end else Region(loops=()),
-                feature=title,
-                tools=(tool, at_hand("file")),
-                turns=job.turns(2 * _widest(half), "form"),
-                table=table,
-                cautions=(CAUTIONS["file"],),
-            )
-        )
-    return steps
-
-
-def _arc(job: Job, arc: Arc) -> str:
-    """Write where a curve runs."""
-    (u0, r0), (u1, r1) = arc.start, arc.end
-    return f"R{job.say(arc.radius)}, {job.d(2 * r0)} at {job.say(u0)} to {job.d(2 * r1)} at {job.say(u1)}"
-
-
-def _widest(arc: Arc) -> float:
-    return max(arc.start[1], arc.end[1])
-
-
-def _by_hand(job: Job, title: str | None, what: str, region: Region, wide: float) -> Step:
-    """Round by eye what is too small to be worth a table."""
-    return Step(
-        verb=Verb.ROUND,
-        text=f"{what} from the face, with a form tool or a file, to a radius gauge",
-        removes=region,
-        feature=title,
-        tools=(at_hand("file"),),
-        turns=job.turns(wide),
-        cautions=(CAUTIONS["file"],),
-    )
-
-
-def _halves(arc: Arc) -> list[Arc]:
-    """Divide an arc where it is widest or narrowest."""
-    (uc, rc), rises = arc.center, arc.turn
-    top: Point = (uc, rc - rises * arc.radius)
-    if not arc.start[0] + CONTACT_MM < uc < arc.end[0] - CONTACT_MM:
-        return [arc]
-    return [
-        Arc(start=arc.start, end=top, center=arc.center, turn=arc.turn),
-        Arc(start=top, end=arc.end, center=arc.center, turn=arc.turn),
-    ]
-
-
 # corners
 
 
-def _cornered(job: Job, corners: Iterable[Corner]) -> list[Step]:
+def _cornered(job: Job, side: Side, corners: Iterable[Corner]) -> list[Step]:
     """Chamfer and round the corners of a setting."""
     straight = [corner for corner in corners if corner.arc is None]
     round_ = [corner for corner in corners if corner.arc is not None]
@@ -320,7 +248,7 @@ def _cornered(job: Job, corners: Iterable[Corner]) -> list[Step]:
     found = []
     for corner in large:
         assert corner.arc is not None
-        found += _rounds(job, corner.title, _rising(corner.arc), corner.region)
+        found += rounds(job, side, corner.title, corner.arc, corner.region)
     if straight:
         listed = "; ".join(_chamfer(job, c) for c in straight)
         found.append(
@@ -336,23 +264,16 @@ def _cornered(job: Job, corners: Iterable[Corner]) -> list[Step]:
         listed = "; ".join(
             f"R{job.say(c.arc.radius)} on {job.d(c.outer_d)} at {job.say(c.start)}" for c in small if c.arc
         )
-        found.append(_by_hand(job, small[0].title, listed, _all(small), max(c.outer_d for c in small)))
+        found.append(by_hand(job, small[0].title, listed, _all(small), max(c.outer_d for c in small)))
     return found
 
 
 def _little(corner: Corner) -> bool:
     """Whether so little is rounded off that a file does it alone."""
     assert corner.arc is not None
-    return corner.arc.radius <= _BY_HAND + CONTACT_MM or area(corner.region) < CUSP * (
+    return corner.arc.radius <= BY_HAND + CONTACT_MM or area(corner.region) < CUSP * (
         corner.end - corner.start
     )
-
-
-def _rising(arc: Arc) -> Arc:
-    """Run an arc of an outline towards the chuck."""
-    if arc.end[0] > arc.start[0]:
-        return arc
-    return Arc(start=arc.end, end=arc.start, center=arc.center, turn=-arc.turn)
 
 
 def _chamfer(job: Job, corner: Corner) -> str:

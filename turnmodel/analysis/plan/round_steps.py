@@ -19,7 +19,7 @@ CUSP: Final = 0.1
 """Height [mm] of the cusps left for the file, square to the curve; house choice: a few strokes each."""
 
 MOST_STEPS: Final = 24
-"""Steps of a table at the most, [-]; house choice: beyond it the cusps grow, for nobody turns a hundred."""
+"""Steps of a table beyond which the cusps grow instead, [-]; house choice: nobody turns a hundred."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,7 +45,7 @@ class StepTable:
     nose_r : float
         Radius of the tool's nose; 0 for a tool with sharp corners, [mm]
     width : float
-        Width of a tool with sharp corners, [mm]
+        Width of a tool with sharp corners; 0 for a point, [mm]
     """
 
     steps: tuple[RoundStep, ...]
@@ -84,7 +84,7 @@ def step_table(arc: Arc, *, width: float = 0.0, nose_r: float = 0.0, cusp: float
     -------
     StepTable
         Readings along of the tool's side towards the chuck: of its corner, or of its nose; more cusp where
-        there would be more than ``MOST_STEPS``
+        there would be more than ``MOST_STEPS``, but for a round nose no more than half its radius
 
     Raises
     ------
@@ -101,8 +101,9 @@ def step_table(arc: Arc, *, width: float = 0.0, nose_r: float = 0.0, cusp: float
         rule = f"does not go into a hollow of radius {arc.radius:g} mm"
         raise BadValue("nose radius", nose_r, "mm", rule, f"take one under {arc.radius:g} mm")
     points = _plunges(arc, nose_r, cusp)
-    while len(points) > MOST_STEPS:
-        cusp *= len(points) / MOST_STEPS * 1.02
+    most = nose_r / 2 if nose_r else math.inf  # farther apart two noses hardly meet
+    while len(points) > MOST_STEPS and cusp < most:
+        cusp = min(most, cusp * len(points) / MOST_STEPS * 1.02)
         points = _plunges(arc, nose_r, cusp)
     falling = arc.end[1] < arc.start[1]
     offset = nose_r or (width if falling else 0.0)
