@@ -53,19 +53,22 @@ class CutStep:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stage:
-    """Steps that belong together: what is done in one setting, or at the bench."""
+    """Steps that belong together, and why: what is done in one setting, or at the bench."""
 
     title: str
     steps: tuple[CutStep, ...]
+    why: str = ""
+    table: Table | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CutSheet:
-    """The steps that make a part, and what it is made from."""
+    """The steps that make a part, what it is made from, and what holds for the whole sheet."""
 
     part: str
     blank: str
     stages: tuple[Stage, ...]
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +86,7 @@ class Content:
     inks : mapping
         Part's name to its colour in a section, sRGB from 0 to 1, [-]
     pictures, drawings, sheets : sequence
-        What there is of them; a heading without anything under it is left out
+        What there is of them; a heading with nothing under it is left out
     cautions : sequence of str
         What to beware of in all work, the most general first
     """

@@ -10,9 +10,9 @@ from turnmodel.output.page.markup import Markup, joined, tag
 from turnmodel.output.page.sections import Section, table
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
-    from turnmodel.output.page.content import CutSheet, CutStep
+    from turnmodel.output.page.content import CutSheet, CutStep, Stage, Table
 
 __all__ = ["cautions", "cut_sheets", "tick_keys"]
 
@@ -30,30 +30,29 @@ def cut_sheets(design: str, sheets: Sequence[CutSheet]) -> Section:
 
 def _sheet(design: str, sheet: CutSheet) -> Markup:
     keys = iter(tick_keys(design, sheet))
-    stages = [
-        tag(
-            "div",
-            tag("h4", stage.title),
-            tag("ol", joined(_step(step, next(keys)) for step in stage.steps)),
-            class_="stage",
-        )
-        for stage in sheet.stages
-    ]
+    clear = f"Clear the ticks of {sheet.part}"
     head = tag(
         "div",
         tag("h3", sheet.part),
         tag("p", sheet.blank),
         tag("p", "", class_="done", data_done="", role="status"),
-        tag(
-            "button",
-            "Clear ticks",
-            type="button",
-            data_clear="",
-            aria_label=f"Clear the ticks of {sheet.part}",
-        ),
+        tag("button", "Clear ticks", type="button", data_clear="", aria_label=clear),
         class_="sheet-head",
     )
-    return tag("article", head, joined(stages), class_="cut-sheet", data_sheet="")
+    notes = [tag("p", note, class_="note") for note in sheet.notes]
+    stages = [_stage(stage, keys) for stage in sheet.stages]
+    return tag("article", head, *notes, *stages, class_="cut-sheet", data_sheet="")
+
+
+def _stage(stage: Stage, keys: Iterator[str]) -> Markup:
+    """Show steps that belong together."""
+    lines = [tag("h4", stage.title)]
+    if stage.why:
+        lines.append(tag("p", stage.why, class_="note"))
+    lines.append(tag("ol", joined(_step(step, next(keys)) for step in stage.steps)))
+    if stage.table:
+        lines.append(_grid(stage.title, stage.table))
+    return tag("div", joined(lines), class_="stage")
 
 
 def tick_keys(design: str, sheet: CutSheet) -> tuple[str, ...]:
@@ -91,7 +90,9 @@ def _step(step: CutStep, key: str) -> Markup:
     lines += [tag("p", note, class_="note") for note in step.notes]
     lines += [tag("p", tag("b", "Beware:"), " ", said, class_="beware") for said in step.cautions]
     if step.table:
-        lines.append(
-            table(f"{step.verb}: readings", step.table.heads, step.table.rows, "n" * len(step.table.heads))
-        )
+        lines.append(_grid(step.verb, step.table))
     return tag("li", joined(lines))
+
+
+def _grid(title: str, grid: Table) -> Markup:
+    return table(f"{title}: table", grid.heads, grid.rows, "n" * len(grid.heads))

@@ -68,11 +68,12 @@ def model(design: Design, looks: Mapping[str, Look], facets: int = PAGE_FACETS) 
         A scene for each state; its extras list the steps in which it comes apart: the parts, their shift in
         the object's frame [mm], and what is said of it
     """
+    seen = told_apart(looks)
     bodies = [
         Body(
             name=part.name,
             shape=creased(part_mesh(part, "show", facets)),
-            look=looks[part.name],
+            look=seen[part.name],
             turned=isinstance(part, TurnedPart),
             bought=isinstance(part, BoughtPart),
         )
