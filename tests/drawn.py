@@ -109,10 +109,15 @@ def read_drawing(text: str) -> Drawn:
         for e in space.query("LINE")
         if e.dxf.layer in ("thread", "edge") and e.dxf.end.y != views.axis
     ]
-    for dimension in space.query("DIMENSION"):
+    # A thread or a knurl may stand on a diameter that is told beside it.
+    for dimension in sorted(space.query("DIMENSION"), key=lambda d: _is_named(d.dxf.text)):
         reader.dimension(dimension, views)
     reader.conventions(" ".join(e.dxf.text for e in space.query("TEXT")))
     return reader.drawing
+
+
+def _is_named(words: str) -> bool:
+    return "knurl" in words or bool(re.match(r"M\d|.*UN|.*BA|ME ", words))
 
 
 def _ends(entity: Any) -> list[tuple[float, float]]:
@@ -193,6 +198,7 @@ class _Reader:
         self.lines: list[tuple[int, int]] = []
         self.arcs: list[tuple[int, int, int]] = []  # two points, then centre and radius
         self.threads: list[list[tuple[float, float]]] = []
+        self.told: set[int] = set()  # points whose diameter is told
         self.sloped: set[int] = set()  # lines whose slope is told
         self.fixed: set[int] = set()  # points that a dimension is attached to
         self.virtual: dict[tuple[float, float], int] = {}
@@ -250,6 +256,9 @@ class _Reader:
                 self._diameter(words, value, at("defpoint2", "defpoint2"))
 
     def _station(self, words: str, value: float, face: float, at: tuple[float, float]) -> None:
+        corner = any(math.dist(place, at) < TOUCH_MM for place in self.places)
+        if not corner and self._level(at) is not None:
+            return  # the end of a thread or a knurl on an even diameter
         point = self._attached(at)
         if point is None:
             self._thread_size(words, at)
@@ -268,6 +277,9 @@ class _Reader:
             self._thread_size(words, at)
             return
         r = self.z(point) + 1
+        if level is not None and _is_named(words.partition(": ")[2]) and level in self.told:
+            return
+        self.told.add(point)
         self.drawing.hold(words, lambda x: 2 * x[r] - value)
         if found := re.search(r"⌀[\d.]+×([\d.]+)°", words):
             line = next(k for k, ends in enumerate(self.lines) if point in ends and self._slopes(k))

@@ -98,8 +98,9 @@ class Inside(Feature):
         return tuple(found)
 
     def _sizes(self, cut: Cut) -> tuple[Callout, ...]:
-        """Tell the sizes of one thing that it removed."""
-        return wall_callouts(cut.chain)
+        """Tell the sizes of one thing that it removed; a hole that goes through has no depth."""
+        through = getattr(self, "through", False)
+        return tuple(c for c in wall_callouts(cut.chain) if not (through and c.kind is Kind.DEPTH))
 
 
 def sink(cut: Cut, included: float) -> Callout:

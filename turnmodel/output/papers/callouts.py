@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from turnmodel.design.outline import Place
     from turnmodel.design.turned import Bored, CrossCut, Turned
 
-__all__ = ["Called", "DrawnSizes", "drawn_sizes", "middle_of"]
+__all__ = ["Called", "DrawnSizes", "drawn_sizes", "middle_of", "straightened"]
 
 _ON: Final = 1e-6
 """How near [mm] a point lies to a curve that it is on: far over rounding, far under any size."""
@@ -77,6 +77,38 @@ def middle_of(curve: Curve) -> Point:
     z, r = curve.center
     angle = math.atan2(r0 - r, z0 - z) + curve.sweep / 2
     return z + curve.radius * math.cos(angle), r + curve.radius * math.sin(angle)
+
+
+def straightened(loop: Sequence[Curve]) -> list[Curve]:
+    """Join straight pieces of an outline that run on in line.
+
+    Examples
+    --------
+    >>> steps = [(0, 0), (9, 0), (9, 4), (5, 4), (0, 4), (0, 0)]
+    >>> len(straightened([Line(start=a, end=b) for a, b in pairwise(steps)]))
+    4
+    """
+    found: list[Curve] = []
+    for curve in loop:
+        if found and _in_line(found[-1], curve):
+            found[-1] = Line(start=found[-1].start, end=curve.end)
+        else:
+            found.append(curve)
+    if len(found) > 1 and _in_line(found[-1], found[0]):
+        found[0] = Line(start=found.pop().start, end=found[0].end)
+    return found
+
+
+def _in_line(first: Curve, then: Curve) -> bool:
+    """Whether a straight piece goes on where another ends."""
+    if not (isinstance(first, Line) and isinstance(then, Line)):
+        return False
+    (az, ar), (bz, br), (cz, cr) = first.start, first.end, then.end
+    along, across = (
+        (bz - az) * (cz - bz) + (br - ar) * (cr - br),
+        (bz - az) * (cr - br) - (br - ar) * (cz - bz),
+    )
+    return along > 0 and abs(across) < _ON * math.dist(first.start, then.end)
 
 
 def drawn_sizes(made: Turned) -> DrawnSizes:
@@ -138,6 +170,9 @@ def _outside(place: Place, made: Turned, curves: Sequence[Curve]) -> list[Called
     if not place.curves:
         return []
     callouts = place.feature.callouts(place.curves)  # type: ignore[union-attr]
+    before = next((p for p in made.outside if p.curves and abs(p.end - place.start) < _ON), None)
+    if before is not None and _runs_on(before, place):
+        callouts = tuple(c for c in callouts if c.kind is not Kind.DIAMETER)
     left = [c for c in curves if any(_part_of(c, n) for n in place.curves)]
     found = []
     for callout in callouts:
@@ -239,7 +274,20 @@ def _inside(hole: Bored, length: float, curves: Sequence[Curve]) -> list[Called]
             kept = _left(placed, curves)
         if kept is not None:
             found.append(Called(callout=kept, inside=True, from_back=hole.from_back))
-    return found
+    return _tapers_told(found)
+
+
+def _tapers_told(found: list[Called]) -> list[Called]:
+    """Make the half-angle of a taper a size of its own where one of its diameters does not show."""
+    ends = [e for e in found if e.callout.kind is Kind.DIAMETER and not _straight(e.callout.over)]
+    if len(ends) != 1:
+        return found
+    return [
+        replace(e, callout=replace(e.callout, words="{0}° to the axis", reference=False))
+        if e.callout.kind is Kind.HALF_ANGLE
+        else e
+        for e in found
+    ]
 
 
 def _thread_end(hole: Bored, callout: Callout) -> bool:
@@ -273,10 +321,24 @@ def _angle(cut: CrossCut) -> float:
     return float(getattr(cut.feature, "angle", 0.0)) % 360
 
 
+def _runs_on(place: Place, after: Place) -> bool:
+    """Whether a length goes on at the same diameter as the one before, with nothing to tell them apart."""
+    words = [
+        {(c.kind, c.words, round(c.value, 6)) for c in p.feature.callouts(p.curves)}  # type: ignore[union-attr]
+        for p in (place, after)
+    ]
+    pieces = [*place.curves, *after.curves]
+    level = all(isinstance(c, Line) and abs(c.start[1] - c.end[1]) < _ON for c in pieces)
+    return level and words[0] == words[1]
+
+
 def _stations(made: Turned, curves: Sequence[Curve]) -> list[Called]:
     """Count off where every length outside ends, from the front face."""
     found = []
-    for place in (p for p in made.outside if p.curves):
+    runs = [p for p in made.outside if p.curves]
+    for place, after in zip(runs, [*runs[1:], None], strict=True):
+        if after is not None and _runs_on(place, after):
+            continue
         z, corner = place.end, place.curves[-1].end
         ends = [p for c in curves for p in (c.start, c.end) if abs(p[0] - z) < _ON and p[1] > _ON]
         outer = [p for p in ends if p[1] <= max(corner[1], place.radius_after) + _ON]
@@ -293,6 +355,9 @@ def _once(called: Sequence[Called]) -> list[Called]:
     for entry in called:
         callout = entry.callout
         z, r = callout.over[0]
+        again = (callout.kind, callout.over, round(callout.value, 6))
+        if any(again == (e.callout.kind, e.callout.over, round(e.callout.value, 6)) for e in found):
+            continue
         if callout.kind is Kind.DIAMETER and not _straight(callout.over):
             beside = any(
                 abs(value - callout.value) < _ON and min(abs(end - z) for end in reach) < _ON

@@ -18,6 +18,7 @@ from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Saddle, 
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.across import Block, CrossCylinder
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
+from turnmodel.output.papers.callouts import straightened
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -77,9 +78,10 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
     cut = bool(made.inside) or any(not isinstance(c.feature, Flat | Slot | Saddle) for c in made.across)
     angle = _plane(made) if plane is None else plane
     tools = [bit for tool in made.tools for bit in _in_plane(tool, angle)]
-    curves = [c for loop in made.body.plain.loops for c in loop if not _on_axis(c)]
+    loops = [straightened(loop) for loop in made.body.plain.loops]
+    curves = [c for loop in loops for c in loop if not _on_axis(c)]
     both = [*curves, *map(below, curves)]
-    blank = metal_of(made.body.plain.loops)
+    blank = metal_of(loops)
     taken = shapely.union_all([tool.area for tool in tools]) if tools else Polygon()
     contour = [bit for c in both for bit in where(c, lambda p: not _inside(taken, p))]
     for tool in tools:
@@ -90,7 +92,6 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
             for bit in where(side, lambda p, rest=rest: _inside(blank, p) and not _inside(rest, p))  # type: ignore[misc]
         ]
     metal = blank.difference(taken)
-    loops = made.body.plain.loops
     edges: list[Curve] = [*(_edges_behind(loops, metal) if cut else _edges_seen(loops, taken))]
     edges += [edge for hole in made.across for edge in _mouths(hole, angle, blank)]
     return Shown(cut=cut, contour=tuple(contour), edges=tuple(edges), metal=metal)
