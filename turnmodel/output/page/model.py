@@ -4,25 +4,30 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from turnmodel.analysis.order import taken_apart
 from turnmodel.analysis.words import listed
-from turnmodel.design.part import BoughtPart, TurnedPart
+from turnmodel.design.features.outside import Cylinder
+from turnmodel.design.ledger import mm
+from turnmodel.design.part import BoughtPart, built
+from turnmodel.design.turned import Turned
 from turnmodel.geometry.frame import coaxial
 from turnmodel.output.page.apart import moves
 from turnmodel.output.page.gltf import Body, Scene, glb
-from turnmodel.output.page.normals import creased
-from turnmodel.shape.measures import transformed
+from turnmodel.output.page.normals import Shaded, creased
 from turnmodel.shape.part import part_mesh
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from turnmodel.design.design import Design
+    from turnmodel.design.part import Part
+    from turnmodel.design.part import Part
     from turnmodel.geometry.frame import Matrix
     from turnmodel.output.page.gltf import Look
 
@@ -72,9 +77,9 @@ def model(design: Design, looks: Mapping[str, Look], facets: int = PAGE_FACETS) 
     bodies = [
         Body(
             name=part.name,
-            shape=creased(part_mesh(part, "show", facets)),
+            shape=_shaded(_Written(repr(part), part), facets),
             look=seen[part.name],
-            turned=isinstance(part, TurnedPart),
+            knurls=_knurls(part),
             bought=isinstance(part, BoughtPart),
         )
         for part in design.parts
@@ -82,14 +87,43 @@ def model(design: Design, looks: Mapping[str, Look], facets: int = PAGE_FACETS) 
     return glb(bodies, [_scene(design, state, facets) for state in design.states], design.name)
 
 
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """What is written of a part: in which line it is written makes no other shape of it."""
+
+    text: str
+    part: Part = field(compare=False, repr=False)
+
+
+@lru_cache(maxsize=64)
+def _shaded(written: _Written, facets: int) -> Shaded:
+    """Mesh and shade a part; one that is written as it was is as it was."""
+    return creased(part_mesh(written.part, "show", facets))
+
+
+def _knurls(part: Part) -> tuple[tuple[float, float, float], ...]:
+    """List the bands of a part that are knurled: first and last station, pitch, [mm]."""
+    made = built(part)
+    if not isinstance(made, Turned):
+        return ()
+    return tuple(
+        (place.start, place.end, mm(place.feature.knurled.pitch))
+        for place in made.outside
+        if isinstance(place.feature, Cylinder) and place.feature.knurled is not None
+    )
+
+
 def _scene(design: Design, state: str, facets: int) -> Scene:
     """Place the parts of a state, and tell how they come apart."""
     placed = {part.name: design.poses[state].parts.get(part.name) for part in design.parts}
     standing = {name: matrix for name, matrix in placed.items() if matrix is not None}
-    points = {
-        name: transformed(part_mesh(design.part(name), "show", facets), matrix).vertices
-        for name, matrix in standing.items()
-    }
+    points = {}
+    for name, matrix in standing.items():
+        part = design.part(name)
+        turned = np.array(matrix)
+        points[name] = (
+            _shaded(_Written(repr(part), part), facets).positions @ turned[:3, :3].T + turned[:3, 3]
+        )
     steps = moves(points, taken_apart(design, state)[0])
     low, high = (f([f(p, axis=0) for p in points.values()], axis=0) for f in (np.min, np.max))
     across = max(high[0] - low[0], high[1] - low[1])
