@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import struct
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, Literal
 
 from turnmodel.errors import BadValue, UnknownName
 
@@ -30,6 +30,7 @@ _METRES: Final = 1e-3
 """glTF counts in metres."""
 
 Triple = tuple[float, float, float]
+Lines = Literal["plain", "rings", "along", "layers"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,22 +45,29 @@ class Look:
         From 0 to 1, [-]
     cut : tuple of 3 floats
         Colour of its cut faces, sRGB from 0 to 1, [-]
+    lines : {"plain", "rings", "along", "layers"}
+        Fine lines its making left: none, those of the feed, along the part, those of a print
     """
 
     base: Triple
     metallic: float
     roughness: float
     cut: Triple
+    lines: Lines = "rings"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Body:
-    """A part's triangles in its own frame, its name and look; what is bought stays whole in a cut."""
+    """A part's triangles in its own frame, its name and look.
+
+    ``knurls`` are the bands that are knurled: first and last station, and pitch, [mm]. What is ``bought``
+    stays whole in a cut.
+    """
 
     name: str
     shape: Shaded
     look: Look
-    turned: bool = True
+    knurls: tuple[Triple, ...] = ()
     bought: bool = False
 
 
@@ -226,7 +234,12 @@ def _material(body: Body) -> dict[str, Any]:
             "metallicFactor": look.metallic,
             "roughnessFactor": look.roughness,
         },
-        "extras": {"cut": list(look.cut), "turned": body.turned, "bought": body.bought},
+        "extras": {
+            "cut": list(look.cut),
+            "lines": look.lines,
+            "knurls": [list(band) for band in body.knurls],
+            "bought": body.bought,
+        },
     }
 
 

@@ -27,7 +27,6 @@ if TYPE_CHECKING:
 
     from turnmodel.design.design import Design
     from turnmodel.design.part import Part
-    from turnmodel.design.part import Part
     from turnmodel.geometry.frame import Matrix
     from turnmodel.output.page.gltf import Look
 

@@ -31,6 +31,10 @@ function placedPoint(m, [x, y, z]) {
   return [0, 1, 2].map((row) => m[row] * x + m[4 + row] * y + m[8 + row] * z + m[12 + row]);
 }
 
+function turnedBy(m, [x, y, z]) {
+  return [0, 1, 2].map((row) => m[row] * x + m[4 + row] * y + m[8 + row] * z);
+}
+
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 const plus = (a, b, by = 1) => a.map((value, k) => value + by * b[k]);
 const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];

@@ -98,7 +98,7 @@ function createViewer(canvas) {
     const visible = pieces.filter((piece) => !shown.hidden.has(piece.name));
     use(programs.body, camera);
     gl.enable(gl.CULL_FACE);
-    visible.forEach((piece) => drawBody(piece, plane));
+    visible.forEach((piece) => drawBody(piece, plane, camera));
     gl.disable(gl.CULL_FACE);
     if (!plane) return;
     visible
@@ -140,14 +140,16 @@ function createViewer(canvas) {
     gl.uniformMatrix4fv(at.projection, false, camera.projection);
   }
 
-  function drawBody({ part, place }, plane) {
+  function drawBody({ part, place }, plane, camera) {
     const { at } = programs.body;
     const { array, count, kind } = drawn[model.parts.indexOf(part)];
     const cut = plane && !part.bought;
     gl.uniformMatrix4fv(at.place, false, place);
     gl.uniform1i(at.cut, cut ? 1 : 0);
     if (cut) gl.uniform4f(at.plane, ...plane.normal, plane.level);
-    gl.uniform1i(at.turned, part.turned ? 1 : 0);
+    gl.uniform1i(at.lines, LINES[part.lines]);
+    gl.uniform3fv(at["knurls[0]"], knurled(part));
+    gl.uniform3fv(at.axis, unit(turnedBy(camera.view, [place[8], place[9], place[10]])));
     gl.uniform3fv(at.base, part.base);
     gl.uniform1f(at.metallic, part.metallic);
     gl.uniform1f(at.roughness, part.roughness);
@@ -166,7 +168,7 @@ function createViewer(canvas) {
     gl.stencilOpSeparate(gl.FRONT, gl.KEEP, gl.KEEP, gl.DECR_WRAP);
     gl.stencilOpSeparate(gl.BACK, gl.KEEP, gl.KEEP, gl.INCR_WRAP);
     use(programs.body, camera);
-    drawBody(piece, plane);
+    drawBody(piece, plane, camera);
 
     gl.colorMask(true, true, true, true);
     gl.depthMask(true);
@@ -199,6 +201,10 @@ function createViewer(canvas) {
   });
   new ResizeObserver(invalidate).observe(canvas);
   return { load, set, turn, zoom, look, view, shown, draw };
+}
+
+function knurled({ knurls }) {
+  return [...knurls.flat(), ...new Array(3 * KNURLS).fill(0)].slice(0, 3 * KNURLS);
 }
 
 function boxOf(points) {
