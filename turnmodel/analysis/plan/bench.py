@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
+from turnmodel.analysis.plan.heat import blued, blueing_heat
 from turnmodel.analysis.plan.job import at_hand, drill_tool, size_name
 from turnmodel.analysis.plan.steps import Bench, Step, Tool, Verb
 from turnmodel.analysis.plan.threading import lubricant
@@ -29,6 +30,9 @@ def bench_of(job: Job) -> tuple[Bench, ...]:
         steps.append(
             Step(verb=Verb.TAP, text=f"run the tap through again: what was cut across burred {crossed}")
         )
+    heat = blueing_heat(job.part.finish)
+    if heat:
+        steps.append(blued(heat))
     return (Bench(title="at the bench", steps=(*steps, _finish(job))),)
 
 

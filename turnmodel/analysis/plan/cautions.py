@@ -10,7 +10,7 @@ from turnmodel.source import Basis, Source
 if TYPE_CHECKING:
     from turnmodel.catalog.materials import Material
 
-__all__ = ["CAUTIONS", "FIRST", "TEMPER_COLOURS", "Caution", "Colour", "material_cautions"]
+__all__ = ["CAUTIONS", "FIRST", "Caution", "material_cautions"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -140,33 +140,3 @@ def material_cautions(material: Material, *, finished: bool = False) -> tuple[Ca
     """
     words = [word for word in material.cautions if (word in _LAST) is finished]
     return tuple(_MATERIAL[word] for word in words if word in _MATERIAL)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Colour:
-    """A temper colour, and the temperatures [degC] at which two sources see it."""
-
-    name: str
-    low: float
-    high: float
-
-
-def _colour(name: str, first: tuple[float, float], second: float) -> Colour:
-    """Read a row of the two sources, in degrees Fahrenheit."""
-    seen = [(f - 32) / 1.8 for f in (*first, second)]
-    return Colour(name=name, low=min(seen), high=max(seen))
-
-
-TEMPER_COLOURS: Final = (
-    _colour("pale yellow", (410, 410), 430),
-    _colour("straw", (430, 430), 460),
-    _colour("dark straw", (450, 460), 480),
-    _colour("brown", (480, 500), 500),
-    _colour("purple", (520, 520), 530),
-    _colour("violet", (530, 530), 550),
-    _colour("dark blue", (550, 550), 570),
-    _colour("blue", (570, 590), 610),
-    _colour("grey-blue", (610, 630), 630),
-)
-"""Colours of clean carbon steel, heated for a short time: a gauge-plate maker's table, and Dooley, Applied
-Science for Metal Workers. Held longer, steel shows the colour of a higher temperature."""

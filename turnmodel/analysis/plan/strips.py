@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from turnmodel.analysis.plan.cautions import CAUTIONS, TEMPER_COLOURS, material_cautions
+from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
+from turnmodel.analysis.plan.heat import SPRING, blued, blueing_heat, hardenable, hardened
 from turnmodel.analysis.plan.job import at_hand, drill_tool, size_name
 from turnmodel.analysis.plan.lengths import Lengths, Unit
 from turnmodel.analysis.plan.speeds import turns
@@ -142,17 +143,11 @@ def _bent(part: StripPart, made: Strip, say: Lengths, metal: Material, hard: boo
                 tools=(at_hand("rod", f"under ⌀{say(2 * inside)}"),),
             )
         )
-    carbon = metal.name.startswith("1095") or metal.name.startswith("1074")
-    if carbon and not hard:
-        steps += _hardened()
-    if carbon and hard:
-        steps.append(
-            Step(
-                verb=Verb.HEAT,
-                text="only where the blue is gone: clean it bright, warm it slowly on brass to "
-                f"{_colour('blue')}, no further, and let it cool",
-            )
-        )
+    heat = blueing_heat(part.finish)
+    if hardenable(metal) and not hard:
+        steps += hardened(heat or SPRING)
+    elif heat:
+        steps.append(blued(heat))
     grams = part_weight(part).mass
     finish = f"{part.finish}; " if part.finish else ""
     steps.append(
@@ -163,21 +158,3 @@ def _bent(part: StripPart, made: Strip, say: Lengths, metal: Material, hard: boo
         )
     )
     return tuple(steps)
-
-
-def _colour(name: str) -> str:
-    """Write a temper colour with the temperatures at which it is seen."""
-    row = next(row for row in TEMPER_COLOURS if row.name == name)
-    return f"{name} ({row.low:.0f} to {row.high:.0f} °C, as sources differ)"
-
-
-def _hardened() -> list[Step]:
-    """Harden and temper plain carbon steel."""
-    return [
-        Step(
-            verb=Verb.HEAT,
-            text="to an even cherry red, 780 to 800 °C, then edge first into oil; a file now skids on it",
-            cautions=(CAUTIONS["quench"],),
-        ),
-        Step(verb=Verb.HEAT, text=f"cleaned bright, on brass or sand, slowly to {_colour('blue')}: a spring"),
-    ]

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from turnmodel.analysis.plan.cautions import FIRST, TEMPER_COLOURS
+from turnmodel.analysis.plan.cautions import FIRST
 from turnmodel.analysis.plan.dial import divisions
 from turnmodel.analysis.plan.lengths import Lengths
 from turnmodel.analysis.plan.steps import Verb
+from turnmodel.catalog.finishes import temper_colours
 from turnmodel.catalog.materials import material
 
 if TYPE_CHECKING:
@@ -161,8 +162,8 @@ def _dial(wide: float, diameter: float, tools: Toolbox) -> float:
 
 
 def _colours() -> Grid:
-    """Write the temper colours with the spread between two sources."""
+    """Write the temper colours with the spread between works."""
     return Grid(
         headings=("colour", "°C"),
-        rows=tuple((colour.name, f"{colour.low:.0f} to {colour.high:.0f}") for colour in TEMPER_COLOURS),
+        rows=tuple((c.name, f"{min(c.heats):.0f} to {max(c.heats):.0f}") for c in temper_colours()),
     )

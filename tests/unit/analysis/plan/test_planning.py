@@ -1,0 +1,212 @@
+"""How a part is planned: what is cut in one setting, how it is held again, by which tools."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.held import plain
+from turnmodel import (
+    Part,
+    bore,
+    chamfer,
+    cross_hole,
+    cylinder,
+    dome,
+    drill,
+    fillet,
+    groove,
+    knurl,
+    relief,
+    slot,
+    tap,
+    thread,
+)
+from turnmodel.analysis.plan.planner import cut_plan
+from turnmodel.analysis.plan.steps import Verb
+from turnmodel.catalog.toolbox import Speeds
+from turnmodel.catalog.tools import assumed_tools
+
+TOOLS = assumed_tools()
+
+
+def without(**changes):
+    """The assumed tools with some of them changed."""
+    return replace(TOOLS, **changes)
+
+
+def verbs(setting):
+    """The verbs of a setting, in order."""
+    return [step.verb for step in setting.steps]
+
+
+def the(plan, verb):
+    """The only step of a verb."""
+    (found,) = (step for step in plan.steps if step.verb is verb)
+    return found
+
+
+def test_a_bore_and_the_shoulder_round_it_are_cut_in_one_setting():
+    """What a spigot and a hole of one end need to run true is not let go in between."""
+    part = plain(cylinder(10, 6), cylinder(16, 20), from_front=[drill("6 mm", depth=20), bore(7, depth=8)])
+    one, _ = cut_plan(part, TOOLS).settings
+    assert one.out == "front"
+    assert [v for v in verbs(one) if v in (Verb.TURN, Verb.DRILL, Verb.BORE)] == [
+        Verb.DRILL, Verb.TURN, Verb.TURN, Verb.BORE,
+    ]  # fmt: skip
+
+
+def test_work_that_stands_out_far_is_supported_in_its_hole():
+    """Beyond three diameters the centre comes up before the outside is turned."""
+    part = plain(cylinder(8, 50), stock="10 mm", from_front=[drill("3 mm", depth=12)])
+    one, _ = cut_plan(part, TOOLS).settings
+    order = verbs(one)
+    assert order.index(Verb.DRILL) < order.index(Verb.SUPPORT) < order.index(Verb.TURN)
+    assert any("three diameters" in c.text for c in one.steps[0].cautions)
+
+
+def test_a_knurl_is_rolled_before_the_metal_under_it_is_drilled_away():
+    """Knurling presses hard: a thin wall would give."""
+    part = plain(cylinder(14, 20, knurled=knurl(0.8)), from_front=[drill("9 mm", depth=15)])
+    one, _ = cut_plan(part, TOOLS).settings
+    order = verbs(one)
+    assert order.index(Verb.KNURL) < order.index(Verb.DRILL)
+
+
+def test_a_large_hole_is_drilled_in_sizes():
+    """Smaller drills go first, and none deeper than the last one's tip."""
+    part = plain(cylinder(18, 30), from_front=[drill("12 mm", depth=20)])
+    drills = [s.tools[0].size for s in cut_plan(part, TOOLS).steps if s.verb is Verb.DRILL]
+    assert drills == ["4.2 mm", "8.4 mm", "12 mm"]
+
+
+def test_a_hole_through_is_tapped_when_nothing_is_behind_it():
+    """The tap comes out at the far end only once the part is off the bar."""
+    part = plain(cylinder(12, 15), from_front=[drill("5 mm", through=True), tap("M6", through=True)])
+    one, two = cut_plan(part, TOOLS).settings
+    assert Verb.TAP not in verbs(one)
+    assert Verb.TAP in verbs(two)
+
+
+def test_a_bar_too_wide_for_the_spindle_is_sawn_first():
+    """Each piece then has its own end to be held by."""
+    plan = cut_plan(plain(cylinder(24, 15), stock="25 mm"), TOOLS)
+    assert plan.settings[0].steps[0].verb is Verb.SAW
+    assert plan.blank.sawn
+    assert plan.blank.takes > 15 + plan.blank.held
+
+
+@pytest.mark.parametrize(
+    ("part", "by"),
+    [
+        (plain(cylinder(12, 20)), "cylinder"),
+        (plain(cylinder(12, 1.2), thread("M5", 8), across=[slot(0, 0.6, 0.8, 1)]), "thread"),
+        (
+            plain(
+                groove(4, diameter=14),
+                cylinder(18, 16, knurled=knurl(0.8)),
+                from_back=[drill("8.5 mm", depth=15), tap("M10", depth=8)],
+            ),
+            "tapped hole",
+        ),
+        (plain(cylinder(18, 6, edges=fillet(2.8)), from_front=[bore(10, through=True)]), "bore"),
+        (plain(dome(16), dome(16, length=8)), "face"),
+    ],
+    ids=["collet", "bush", "stub", "mandrel", "cement"],
+)
+def test_a_part_is_held_again_by_what_is_finished(part, by):
+    """In a collet, a tapped bush, on a stub or a mandrel, and cemented only where there is nothing else."""
+    assert cut_plan(part, TOOLS).settings[1].grip.by == by
+
+
+def test_a_finished_surface_is_not_marked():
+    """Whoever grips one is told how."""
+    held = cut_plan(plain(cylinder(12, 20)), TOOLS).settings[1].steps[0]
+    assert held.verb is Verb.HOLD
+    assert any("finished surface" in c.text for c in held.cautions)
+
+
+def test_a_thread_without_a_die_is_cut_at_the_lathe():
+    """With the dial of every cut, the last at the root of the thread."""
+    part = plain(thread("M12", 10), relief(), cylinder(16, 12))
+    step = the(cut_plan(part, without(dies=())), Verb.THREAD)
+    assert "no die of it is there: single point, 60° tool" in step.text
+    assert step.passes[-1].diameter == pytest.approx(12 - 1.75 * 1.226869, abs=1e-5)
+
+
+def test_a_die_does_not_pass_what_is_wider_in_front():
+    """Behind a collar a thread is cut with a single point."""
+    part = plain(cylinder(14, 3), relief(), thread("M10", 10), relief(), cylinder(16, 12))
+    assert "a die does not pass what lies in front" in the(cut_plan(part, TOOLS), Verb.THREAD).text
+
+
+def test_a_small_thread_without_a_die_is_told_missing():
+    """A single point is too coarse for M3: the die must be had."""
+    part = plain(thread("M3", 6), relief(), cylinder(8, 12))
+    assert [str(tool) for tool in cut_plan(part, without(dies=())).missing] == ["M3x0.5 die"]
+
+
+def test_a_drill_that_nobody_has_is_told_missing():
+    """The step stands, and the drill is on the list."""
+    part = plain(cylinder(12, 15), from_front=[drill("6.1 mm", depth=6)])
+    few = without(drills=tuple(d for d in TOOLS.drills if d.name != "6.1 mm"))
+    assert "6.1 mm drill" in [str(tool) for tool in cut_plan(part, few).missing]
+
+
+def test_a_reamer_finishes_a_hole_that_goes_on():
+    """An owned reamer is taken before a boring bar, after the next smaller drill."""
+    part = plain(cylinder(14, 20), from_front=[bore(8, through=True)])
+    plan = cut_plan(part, TOOLS)
+    assert "⌀8.00, right through: from ⌀7.9" in the(plan, Verb.REAM).text
+
+
+def test_a_dial_that_reads_diameter_reads_twice():
+    """The same cut is twice the divisions where a division is taken off the diameter."""
+    part = plain(cylinder(12, 20))
+    twice = replace(TOOLS.lathe, cross_dial_reads="diameter")
+    read = [the(cut_plan(part, tools), Verb.TURN).passes[-1].dial for tools in (TOOLS, without(lathe=twice))]
+    assert read[1] == 2 * read[0] == 320
+
+
+def test_speeds_are_those_of_the_lathe():
+    """Of stepped speeds the ones between slow and fast are given, else the nearest under it."""
+    stepped = without(lathe=replace(TOOLS.lathe, speeds=Speeds(steps=(130, 300, 700, 1500))))
+    part = plain(cylinder(12, 20))
+    assert str(the(cut_plan(part, stepped), Verb.TURN).turns) == "1500"
+    assert str(the(cut_plan(part, stepped), Verb.PART_OFF).turns) == "700"
+
+
+def test_the_top_of_a_dome_stands_at_its_face():
+    """A dome is cut from its own end, when the part is turned round if need be."""
+    plan = cut_plan(plain(dome(14, length=5), cylinder(14, 20)), TOOLS)
+    rounds = [(s.out, step) for s in plan.settings for step in s.steps if step.verb is Verb.ROUND]
+    assert [out for out, _ in rounds] == ["front"]
+    assert rounds[0][1].table.steps[-1].advance == pytest.approx(0)
+
+
+def test_edges_are_cut_from_the_side_they_face():
+    """The chamfer of the far end waits until that end stands out."""
+    plan = cut_plan(plain(cylinder(14, 20, edges=chamfer(0.5))), TOOLS)
+    for setting in plan.settings:
+        (step,) = (s for s in setting.steps if s.verb is Verb.CHAMFER)
+        assert step.text == "0.50 x 45° on ⌀14.00 at 0.00"
+
+
+def test_a_tapped_hole_that_is_crossed_is_tapped_again():
+    """What is drilled across a thread leaves burrs in it."""
+    part = plain(
+        cylinder(14, 20),
+        from_front=[drill("5 mm", depth=14), tap("M6", depth=8)],
+        across=[cross_hole("2 mm", at=4)],
+    )
+    assert "run the tap through again" in cut_plan(part, TOOLS).bench[0].steps[-2].text
+
+
+def test_a_blued_part_is_warmed_to_its_colour():
+    """Steel whose finish is blued ends at the hearth, with the heats at which works see that colour."""
+    part = Part.turned(
+        "tip", material="silver steel", stock="8 mm", outside=[cylinder(6, 10)], finish="blued 240"
+    )
+    heat = the(cut_plan(part, TOOLS), Verb.HEAT)
+    assert "dark straw (240 to 249 °C: works differ)" in heat.text
