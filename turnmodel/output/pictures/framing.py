@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Framing", "View", "framed", "looking"]
 
-View = Literal["whole", "cut", "apart"]
+View = Literal["whole", "cut", "apart", "close", "ruler"]
+"""The object; a quarter cut out; pulled apart; a joint from near, cut open; the object beside a ruler."""
 
 FILL: Final = 0.90
 """Share of the picture's width that a long object fills (house choice)."""
@@ -70,7 +71,7 @@ class Framing:
         return placed
 
 
-def looking(points: NDArray[np.float64], view: View) -> tuple[NDArray[np.float64], bool]:
+def looking(points: NDArray[np.float64], view: str) -> tuple[NDArray[np.float64], bool]:
     """Choose the camera's axes for what it is to show.
 
     A long object lies with its front to the left, the camera swung 17 degrees toward the front. A stout one
@@ -81,7 +82,7 @@ def looking(points: NDArray[np.float64], view: View) -> tuple[NDArray[np.float64
     ----------
     points : array, shape (n, 3)
         Vertices in the object's frame, [mm]
-    view : {"whole", "cut", "apart"}
+    view : str
         What the picture shows, [-]
 
     Returns
@@ -94,7 +95,7 @@ def looking(points: NDArray[np.float64], view: View) -> tuple[NDArray[np.float64
     lying = bool(high[2] - low[2] >= STOUT * across)
     bearing = math.radians(-_RAISED)
     beside = (high + low)[:2] / 2
-    if view != "cut" and math.hypot(*beside) > 0.02 * across:
+    if view not in ("cut", "close") and math.hypot(*beside) > 0.02 * across:
         # What stands out shows three-quarter: half way between facing the camera and the top.
         bearing = math.atan2(beside[1], beside[0]) + math.radians(_STANDING_OUT)
     swing = math.radians(_SWING_LYING if lying else _SWING_LEANING)
@@ -113,7 +114,12 @@ def looking(points: NDArray[np.float64], view: View) -> tuple[NDArray[np.float64
 
 
 def framed(
-    points: NDArray[np.float64], view: View, settings: Settings, above: float, below: float
+    points: NDArray[np.float64],
+    view: str,
+    settings: Settings,
+    above: float,
+    below: float,
+    focus: NDArray[np.float64] | None = None,
 ) -> Framing:
     """Frame points so that they fill the picture, with strips left free above and below.
 
@@ -121,12 +127,14 @@ def framed(
     ----------
     points : array, shape (n, 3)
         Vertices in the object's frame, [mm]
-    view : {"whole", "cut", "apart"}
-        What the picture shows, [-]
+    view : str
+        What the picture shows, one of `View`, [-]
     settings : Settings
         Gives the largest size.
     above, below : float
         Strips for lettering, [px]
+    focus : array, shape (m, 3), optional
+        Points of a close-up, which alone must be in the picture, [mm]
 
     Returns
     -------
@@ -134,7 +142,7 @@ def framed(
         As wide as the settings allow for a long object, as high as they allow for a stout one.
     """
     axes, lying = looking(points, view)
-    flat = points @ axes.T
+    flat = (points if focus is None else focus) @ axes.T
     low, high = flat.min(axis=0), flat.max(axis=0)
     wide, tall = np.maximum(high - low, 1e-6)[:2]
     most_wide, most_tall = settings.size

@@ -56,6 +56,7 @@ float layNoise(float x)
   float i = floor(x), f = fract(x);
   return 2.0 * mix(layHash(i), layHash(i + 1.0), f * f * (3.0 - 2.0 * f)) - 1.0;
 }
+float layFeed(float x) { return 0.6 * layNoise(x) + 0.4 * layNoise(x / 3.7 + 31.0); }
 float layWave(float x) { return abs(2.0 * fract(x) - 1.0); }
 float laySlope(float x, float soft) { return clamp(sin(6.2831853 * x) / soft, -1.0, 1.0); }
 """
@@ -80,8 +81,7 @@ _SHADED: Final = """
   float layTone = 0.0;
   if (layKind == 1.0)
   {
-    float s = mix(layZ, layD, layEnd);
-    float g = 0.6 * layNoise(s / layWidth) + 0.4 * layNoise(s / (3.7 * layWidth) + 31.0);
+    float g = mix(layFeed(layZ / layWidth), layFeed(layD / layWidth), layEnd);
     layBent += mix(0.03, 0.12, layEnd) * g * layWay;
     layTone = 0.05 * g;
   }

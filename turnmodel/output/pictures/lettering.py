@@ -138,6 +138,7 @@ def lettered(
     labels: Sequence[Label],
     height: int,
     ink: Colour,
+    halo: Colour | None = None,
 ) -> NDArray[np.uint8]:
     """Write the scale bar at the lower left and the labels over their places.
 
@@ -153,6 +154,8 @@ def lettered(
         Height of letters, [px]
     ink : Colour
         Colour of all of it, sRGB, [-]
+    halo : Colour or None
+        Paper that is left round it where it may run over the object, sRGB, [-]
 
     Returns
     -------
@@ -166,13 +169,35 @@ def lettered(
     font = _font(height)
     colour = (*(round(255 * part) for part in ink), 255)
     thin = max(1, round(height / 14))
+    plate = None if halo is None else (*(round(255 * part) for part in halo), 215)
+    if plate is not None:
+        width = 2.2 * height + scale.count * scale.pixels + 3.6 * height
+        page.alpha_composite(_plate(page.size, [(0, page.height - 2.9 * height, width, page.height)], plate))
     _draw_scale(draw, scale, page.size, height, font, colour, thin)
     foot = max(1.9 * height, min((label.y for label in labels), default=0.0) - 2.4 * height)
+    if plate is not None:
+        half = [font.getlength(label.text) / 2 + 0.35 * height for label in labels]
+        boxes = [
+            (label.at - wide, foot - 1.05 * height, label.at + wide, foot + 0.45 * height)
+            for label, wide in zip(labels, half, strict=True)
+        ]
+        page.alpha_composite(_plate(page.size, boxes, plate))
     for label in labels:
         draw.text((label.at, foot), label.text, font=font, fill=colour, anchor="ms")
     if labels:
         _draw_leaders(page, labels, foot + 0.45 * height, height, colour)
     return np.asarray(page).copy()
+
+
+def _plate(size: tuple[int, int], boxes: Sequence[tuple[float, float, float, float]], colour: Any) -> Any:
+    """Lay paper, not quite opaque, where something is to be written."""
+    from PIL import Image, ImageDraw
+
+    layer = Image.new("RGBA", size)
+    draw = ImageDraw.Draw(layer)
+    for left, top, right, low in boxes:
+        draw.rounded_rectangle((left, top, right, low), radius=(low - top) / 5, fill=colour)
+    return layer
 
 
 def _draw_leaders(page: Any, labels: Sequence[Label], start: float, height: int, colour: Any) -> None:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
-from turnmodel.output.pictures.framing import Framing, View, framed
+from turnmodel.output.pictures.framing import Framing, framed
 from turnmodel.output.pictures.lay import Lay
 from turnmodel.output.pictures.lettering import Label, labels_spread, letter_size, lettered, scale_for
+from turnmodel.output.pictures.ruler import beside_ruler, with_ruler
 from turnmodel.output.pictures.scene import Piece, drawn_apart
 from turnmodel.output.pictures.shadow import shaded
 from turnmodel.output.pictures.stage import Model, Strokes
@@ -21,17 +22,18 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from turnmodel.output.pictures.appearance import Colour
+    from turnmodel.output.pictures.closeup import CloseUp
     from turnmodel.output.pictures.stage import Take
     from turnmodel.output.pictures.studio import Settings
 
     Ints = NDArray[np.integer[Any]]
 
-LYING: Final = ("whole", "cut")
+LYING: Final = ("whole", "cut", "ruler")
 """Views in which the object lies on the paper and not over it."""
 
-__all__ = ["cut_outline", "cut_tints", "laid_on", "taken"]
+__all__ = ["GAP", "LYING", "cut_outline", "cut_tints", "laid_on", "models_of", "taken"]
 
-_GAP: Final = 0.06
+GAP: Final = 0.06
 """Space between parts drawn apart, in lengths of the object (house choice)."""
 
 _SECOND_PLANE: Final = 0.86
@@ -50,23 +52,30 @@ _NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
 """Shares of tint and of white for the first, second and third part of one material (house choice)."""
 
 
-def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -> NDArray[np.uint8]:
-    """Take one picture with a function of `stage`; parameters and result as those of `views.render`."""
+def taken(
+    pieces: Sequence[Piece], view: str, settings: Settings, take: Take, focus: CloseUp | None = None
+) -> NDArray[np.uint8]:
+    """Take one picture with a function of `stage`; parameters and result as those of `views.Shot`."""
     pieces = [piece for piece in pieces if len(piece.mesh.faces)]
     letters = letter_size(settings.size)
     shifts = np.zeros((len(pieces), 3))
     if view == "apart":
         ends = np.concatenate([piece.mesh.vertices for piece in pieces])[:, 2]
-        shifts = drawn_apart(pieces, _GAP * float(np.ptp(ends)))
+        shifts = drawn_apart(pieces, GAP * float(np.ptp(ends)))
     placed = [piece.mesh.vertices + shift for piece, shift in zip(pieces, shifts, strict=True)]
-    above = (3.6 if view == "apart" else 1.0) * letters
-    framing = framed(np.concatenate(placed), view, settings, above=above, below=2.8 * letters)
+    points = np.concatenate(placed)
+    above = (3.6 if view in ("apart", "close") else 1.0) * letters
+    if view == "ruler":
+        framing = beside_ruler(points, settings, above)
+    else:
+        corners = None if focus is None else focus.corners
+        framing = framed(points, view, settings, above=above, below=2.8 * letters, focus=corners)
 
     tints = cut_tints(pieces)
     models: list[Model] = []
     outline: list[NDArray[np.float64]] = []
     for piece, points, tint in zip(pieces, placed, tints, strict=True):
-        models += _models(piece, points, tint, framing)
+        models += models_of(piece, points, tint, framing)
         outline.append(cut_outline(points, piece.mesh.faces[piece.mesh.tags == CUT]))
     thick = max(1.0, letters / 12)
     strokes = [_nearer(np.concatenate(outline), framing, thick, settings.ink)]
@@ -75,12 +84,17 @@ def taken(pieces: Sequence[Piece], view: View, settings: Settings, take: Take) -
         strokes.append(_nearer(_guides(pieces, placed, shifts), framing, max(1.0, thick / 2), settings.ink))
         names, faces = [piece.name for piece in pieces], [piece.mesh.faces for piece in pieces]
         labels = _labels(names, placed, faces, framing, letters)
+    if focus is not None:
+        labels = _pointed(pieces, placed, focus, framing)
 
     shot = take(models, strokes, framing.size, framing.scale)
     page = laid_on(shot, settings.background, lying=view in LYING)
+    if view == "ruler":
+        return with_ruler(page, shot[..., 3], framing, settings)
     scale = scale_for(framing.ruler, framing.size[0], letters)
     labels = labels_spread(labels, letters, framing.size[0])
-    return lettered(page, scale, labels, letters, settings.ink)
+    halo = settings.background if view == "close" else None
+    return lettered(page, scale, labels, letters, settings.ink, halo)
 
 
 def cut_tints(pieces: Sequence[Piece]) -> list[Colour]:
@@ -104,7 +118,7 @@ def _normals(points: NDArray[np.float64], faces: Ints) -> NDArray[np.float64]:
     return normals
 
 
-def _models(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Framing) -> list[Model]:
+def models_of(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Framing) -> list[Model]:
     """Split a piece into its lit skin and its flat cut faces, in the camera's frame."""
     mesh, seen = piece.mesh, framing.seen(points)
     capped = mesh.tags == CUT
@@ -252,6 +266,33 @@ def _labels(
         x = float(spots[int(np.argmax(np.minimum(room, inset)))])
         y, foot = _upright(flats[i], faces[i], x)
         labels.append(Label(text=name, x=x, y=y + min(inset / 2, (foot - y) / 3)))
+    return labels
+
+
+def _pointed(
+    pieces: Sequence[Piece], placed: Sequence[NDArray[np.float64]], focus: CloseUp, framing: Framing
+) -> list[Label]:
+    """Point at each part of a close-up where it is cut, near the middle of the picture."""
+    size = np.array(framing.size)
+    labels = []
+    for piece, points in zip(pieces, placed, strict=True):
+        if piece.name not in focus.parts:
+            continue
+        faces = piece.mesh.faces
+        cut = faces[piece.mesh.tags == CUT]
+        if len(cut):
+            normals = np.abs(_normals(points, cut))
+            facing = normals[:, 0] >= normals[:, 1]
+            faces = cut[facing] if facing.any() else cut
+        flat = framing.pixels(points)
+        a, b, c = (flat[faces[:, k]] for k in range(3))
+        middle, area = (a + b + c) / 3, np.abs(np.cross(b - a, c - a))
+        inside = ((middle > 0.12 * size) & (middle < 0.88 * size)).all(axis=1)
+        if inside.any():
+            # The largest faces near the middle; far ones may be of something else that comes by.
+            near = np.exp(-(((middle - size / 2) / (0.3 * size)) ** 2).sum(axis=1))
+            best = int(np.argmax(np.where(inside, area * near, -1.0)))
+            labels.append(Label(text=piece.name, x=float(middle[best, 0]), y=float(middle[best, 1])))
     return labels
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from turnmodel.analysis.order import taken_apart
 from turnmodel.catalog.finishes import finish
@@ -54,7 +54,7 @@ def _knurls(part: Part) -> tuple[Knurled, ...]:
 
 
 def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...]:
-    """Mesh the parts of a state where they stand, what stands off the axis turned to the plane of the cut.
+    """Mesh the parts of a state where they stand, what stands off the axis turned into the plane of the cut.
 
     Parameters
     ----------
@@ -72,7 +72,7 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
     """
     pose = design.poses[state]
     present = [part for part in design.parts if part.name in pose.parts]
-    upright = turn(_off_axis(present, pose.parts))
+    upright = turn(_off_axis(present, pose.parts) - (_CUT_AT if cut else 0.0))
     placed = {part.name: composed(upright, pose.parts[part.name]) for part in present}
     ways = _ways(design, state, upright, placed)
     return tuple(
@@ -86,6 +86,7 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
             pull=ways[part.name].pull if part.name in ways else (0.0, 0.0, 0.0),
             carrier=ways[part.name].carrier if part.name in ways else None,
             foot=ways[part.name].foot if part.name in ways else None,
+            turn_off=ways[part.name].turn_off if part.name in ways else 0,
         )
         for part in present
     )
@@ -102,20 +103,28 @@ def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
     return 0.0
 
 
+_CUT_AT: Final = 90.0
+"""From angle 0 back to the plane of the cut that faces the camera, [degrees]."""
+
+
 class _Way(NamedTuple):
     pull: Triple
     carrier: str
     foot: Triple | None
+    turn_off: int
 
 
 def _ways(design: Design, state: str, upright: Matrix, placed: dict[str, Matrix]) -> dict[str, _Way]:
     """Tell by which way each part is drawn off the one that carries it, as it really comes apart."""
     ways = _jointed(design, state, placed)
-    for step in taken_apart(design, state)[0]:
-        head, base = step.parts[0], step.rest[0]
-        pull = turned_by(upright, step.direction)
-        foot = ways[head].foot if head in ways else None
-        ways[head] = _Way(pull, base, foot)
+    for number, step in enumerate(taken_apart(design, state)[0], start=1):
+        head = step.parts[0]
+        joined = ways.get(head)
+        # A part that is drawn off the whole object still goes with the one it was joined to.
+        carrier = joined.carrier if joined and joined.carrier in step.rest else step.rest[0]
+        ways[head] = _Way(
+            turned_by(upright, step.direction), carrier, joined.foot if joined else None, number
+        )
     return ways
 
 
@@ -135,6 +144,6 @@ def _jointed(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str,
             continue
         face = composed(placed[carrier.part], surface(design.part(carrier.part), carrier).frame)
         pull, foot = ((face[0][k], face[1][k], face[2][k]) for k in (2, 3))
-        ways[other.part] = _Way(pull, carrier.part, foot)
+        ways[other.part] = _Way(pull, carrier.part, foot, len(ways) + 1)
         standing.add(other.part)
     return ways

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from turnmodel.output.pictures.appearance import Appearance
     from turnmodel.shape.lathe import Mesh
 
-__all__ = ["Knurled", "Piece", "drawn_apart"]
+__all__ = ["Knurled", "Piece", "drawn_apart", "steps_home"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,6 +56,8 @@ class Piece:
         Whether it is turned, and not bent from strip, [-]
     knurls : tuple of Knurled
         Where it is knurled
+    turn_off : int
+        Which in the order of taking apart it is, 0 for one that stays, [-]
 
     Raises
     ------
@@ -72,6 +74,7 @@ class Piece:
     frame: Matrix = IDENTITY
     round: bool = True
     knurls: tuple[Knurled, ...] = ()
+    turn_off: int = 0
 
     def __post_init__(self) -> None:
         length = math.hypot(*self.pull)
@@ -121,6 +124,45 @@ def drawn_apart(pieces: Sequence[Piece], gap: float) -> NDArray[np.float64]:
             shift[i] += pull[i] * _travel(low[i] + shift[i], high[i] + shift[i], pull[i], others, gap)
         placed.append(i)
     return shift
+
+
+def steps_home(pieces: Sequence[Piece], away: NDArray[np.float64]) -> list[NDArray[np.float64]]:
+    """Split the way home of pieces drawn apart into steps, the one that was drawn off first the last.
+
+    Parameters
+    ----------
+    pieces : sequence of Piece
+        The object as put together, each after its carrier in the order in which it comes apart
+    away : array, shape (n, 3)
+        Shift of each piece where it stands apart, [mm]
+
+    Returns
+    -------
+    list of array, shape (n, 3)
+        What each step adds to the shifts; all steps together bring every piece home, [mm]
+    """
+    number = {piece.name: i for i, piece in enumerate(pieces)}
+    carriers = [number.get(piece.carrier or "") for piece in pieces]
+
+    def carried(i: int, by: int) -> bool:
+        """Tell whether a piece goes along with another."""
+        seen: set[int] = set()
+        at: int | None = i
+        while at is not None and at not in seen:
+            if at == by:
+                return True
+            seen.add(at)
+            at = carriers[at]
+        return False
+
+    steps = []
+    for i in sorted(range(len(pieces)), key=lambda k: -pieces[k].turn_off):
+        base = carriers[i]
+        own = away[i] - (away[base] if base is not None else 0.0)
+        if np.linalg.norm(own) > 0:
+            moves = np.array([carried(k, i) for k in range(len(pieces))])
+            steps.append(-own * moves[:, None])
+    return steps
 
 
 def _travel(

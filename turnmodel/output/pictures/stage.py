@@ -78,8 +78,11 @@ _SMOOTH_BELOW: Final = 12.0
 """Faces that meet at less than this angle [deg] are one smooth surface: facets, 6 degrees apart, are;
 chamfers and flats, which leave a round at 15 degrees and more, are not."""
 
-_RIM: Final = 0.85
+_RIM: Final = 0.95
 """Share of a metal's colour that is left at grazing incidence (house choice)."""
+
+_GAMMA: Final = 2.2
+"""The renderer's exponent from sRGB to light."""
 
 _FAR: Final = 2.5
 """Distance of the camera in lengths of the picture, from which reflections are seen (house choice)."""
@@ -277,7 +280,8 @@ def _add_model(pyvista: Any, plotter: Any, model: Model, scale: float) -> Any:
         render=False,
     )
     # A metal keeps some of its colour at grazing incidence; pure white there turns the rims of brass mauve.
-    tint = 1 - model.finish.metallic * _RIM * (1 - np.array(model.finish.base))
+    linear = np.array(model.finish.base) ** _GAMMA
+    tint = 1 - model.finish.metallic * _RIM * (1 - linear)
     actor.prop.SetEdgeTint(*tint)
     if model.lay is not None:
         laid(actor, _moved(model.lay, np.eye(4), np.array(plotter.camera.position)), scale)

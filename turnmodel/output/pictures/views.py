@@ -21,9 +21,12 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from turnmodel.output.pictures.closeup import CloseUp
+    from turnmodel.output.pictures.lineup import LineUp
+    from turnmodel.output.pictures.motion import Film
     from turnmodel.output.pictures.scene import Piece
 
-__all__ = ["Shot", "render", "render_set", "save"]
+__all__ = ["Shot", "line_up", "render", "render_set", "save"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,8 +37,10 @@ class Shot:
     ----------
     pieces : tuple of Piece
         All parts that are in it.
-    view : {"whole", "cut", "apart"}
-        What it shows, [-]
+    view : str
+        What it shows, one of `View`, [-]
+    focus : CloseUp or None
+        The joint that a view "close" is of
 
     Raises
     ------
@@ -46,7 +51,8 @@ class Shot:
     """
 
     pieces: tuple[Piece, ...]
-    view: View
+    view: str
+    focus: CloseUp | None = None
 
     def __post_init__(self) -> None:
         if self.view not in get_args(View):
@@ -55,7 +61,7 @@ class Shot:
             raise OutputError(f"no picture {self.view!r}: there is no part to show")
 
 
-def render(pieces: Sequence[Piece], view: View, settings: Settings | None = None) -> NDArray[np.uint8]:
+def render(pieces: Sequence[Piece], view: str, settings: Settings | None = None) -> NDArray[np.uint8]:
     """Take one picture.
 
     Parameters
@@ -63,7 +69,7 @@ def render(pieces: Sequence[Piece], view: View, settings: Settings | None = None
     pieces : sequence of Piece
         Parts, placed in the object's frame. For "cut" their meshes are cut already, angles 270 to 360
         degrees missing (the quarter x > 0, y < 0), save bought parts, which stay whole.
-    view : {"whole", "cut", "apart"}
+    view : str
         What it shows, [-]
     settings : Settings, optional
         Size, paper and light.
@@ -86,22 +92,53 @@ def render(pieces: Sequence[Piece], view: View, settings: Settings | None = None
     return render_set([Shot(pieces=tuple(pieces), view=view)], settings)[0]
 
 
-def render_set(shots: Sequence[Shot], settings: Settings | None = None) -> list[NDArray[np.uint8]]:
-    """Take several pictures in one room, which is set up once.
+def line_up(
+    objects: Sequence[Sequence[Piece]], titles: Sequence[str], settings: Settings | None = None
+) -> NDArray[np.uint8]:
+    """Show several objects under each other at one scale.
+
+    Parameters
+    ----------
+    objects : sequence of sequences of Piece
+        The pieces of each object
+    titles : sequence of str
+        What is written over each, [-]
+    settings : Settings, optional
+        Size, paper and light; the picture is as high as the objects want
+
+    Returns
+    -------
+    array of uint8, shape (h, w, 4)
+        One picture, [-]
+
+    Raises
+    ------
+    OutputError
+        If there is nothing to show, not a title for each, or this machine cannot render.
+    """
+    from turnmodel.output.pictures.lineup import LineUp
+
+    return render_set([LineUp(objects=tuple(map(tuple, objects)), titles=tuple(titles))], settings)[0]
+
+
+def render_set(
+    shots: Sequence[Shot | Film | LineUp], settings: Settings | None = None
+) -> list[NDArray[np.uint8]]:
+    """Take several pictures and films in one room, which is set up once.
 
     The renderer runs in a process of its own, so that its crash is an error here and not the end.
 
     Parameters
     ----------
-    shots : sequence of Shot
-        The pictures to take.
+    shots : sequence of Shot, Film or LineUp
+        What to take.
     settings : Settings, optional
         What they have in common.
 
     Returns
     -------
     list of array of uint8, shape (h, w, 4)
-        One a shot, as `render` gives it, [-]
+        One a shot, as `render` gives it, [-]; one (n, h, w, 4) a film
 
     Raises
     ------

@@ -8,15 +8,18 @@ import sys
 from typing import TYPE_CHECKING
 
 from turnmodel.errors import OutputError
+from turnmodel.output.pictures.lineup import LineUp, lined_up
+from turnmodel.output.pictures.motion import Film, filmed
 from turnmodel.output.pictures.picture import taken
 from turnmodel.output.pictures.stage import stage
+from turnmodel.output.pictures.views import Shot
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
+    from turnmodel.output.pictures.stage import Take
     from turnmodel.output.pictures.studio import Settings
-    from turnmodel.output.pictures.views import Shot
 
 __all__ = ["main"]
 
@@ -32,12 +35,24 @@ def main() -> None:
         pickle.dump(answer, answers)
 
 
-def _answer(shots: tuple[Shot, ...], settings: Settings) -> list[NDArray[np.uint8]] | OutputError:
+def _answer(
+    shots: tuple[Shot | Film | LineUp, ...], settings: Settings
+) -> list[NDArray[np.uint8]] | OutputError:
     try:
         with stage(settings) as take:
-            return [taken(shot.pieces, shot.view, settings, take) for shot in shots]
+            return [_taken(shot, settings, take) for shot in shots]
     except OutputError as error:
         return error
+
+
+def _taken(shot: Shot | Film | LineUp, settings: Settings, take: Take) -> NDArray[np.uint8]:
+    match shot:
+        case Film():
+            return filmed(shot, settings, take)
+        case LineUp():
+            return lined_up(shot, settings, take)
+        case Shot():
+            return taken(shot.pieces, shot.view, settings, take, shot.focus)
 
 
 if __name__ == "__main__":
