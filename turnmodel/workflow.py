@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+import functools
 import hashlib
+import inspect
 import json
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final, ParamSpec
 
 from turnmodel.analysis.report import Report, as_json, report
 from turnmodel.catalog.tools import find_tools, read_tools
 from turnmodel.design.loading import load
 from turnmodel.errors import OptionError, OutputError
+from turnmodel.shape.folders import written_together
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from turnmodel.catalog.printer import Printer
     from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
@@ -44,6 +50,33 @@ __all__ = [
 Tell = Callable[[str], None]
 """Told of each step of long work as it begins."""
 
+_REPORT: Final = "report.json"
+"""It is the last to reach its folder: a folder that has it holds the files of one run."""
+
+_Given = ParamSpec("_Given")
+
+
+def _together(
+    last: str | None = None,
+) -> Callable[[Callable[_Given, list[Path]]], Callable[_Given, list[Path]]]:
+    """Let what writes files into its parameter ``folder`` write them beside it, to be moved in together."""
+
+    def decorated(write: Callable[_Given, list[Path]]) -> Callable[_Given, list[Path]]:
+        signature = inspect.signature(write)
+
+        @functools.wraps(write)
+        def whole(*args: _Given.args, **named: _Given.kwargs) -> list[Path]:
+            given = signature.bind(*args, **named)
+            folder: Path = given.arguments["folder"]
+            with written_together(folder, last=last) as draft:
+                given.arguments["folder"] = draft
+                written = write(*given.args, **given.kwargs)
+            return [folder / path.relative_to(draft) for path in written]
+
+        return whole
+
+    return decorated
+
 
 def folder_for(script: Path, out: Path | None) -> Path:
     """Choose the folder that a script's files go to."""
@@ -64,19 +97,27 @@ def make(
     """Write everything there is to a design into a folder, the report last."""
     tell("building and checking")
     design, found = check(script, settings, tools=tools, solids=True)
-    _claim(folder)
-    tell("meshes")
-    write_meshes(design, folder)
-    tell("mock-up")
-    write_mockup(prepare_mockup(design, find_tools(script, tools)), folder)
-    tell("solids")
-    write_solids(design, folder)
-    tell("papers")
-    write_papers(design, revision(script, found.parameters), folder)
-    write_cut_sheets(design, revision(script, found.parameters), folder, find_tools(script, tools))
-    tell("pictures")
-    write_pictures(design, folder)
-    write_report(found, folder)
+    lacking = None
+    with written_together(folder, last=_REPORT) as draft:
+        tell("meshes")
+        write_meshes(design, draft)
+        tell("mock-up")
+        write_mockup(prepare_mockup(design, find_tools(script, tools)), draft)
+        tell("solids")
+        write_solids(design, draft)
+        tell("papers")
+        write_papers(design, revision(script, found.parameters), draft)
+        write_cut_sheets(design, revision(script, found.parameters), draft, find_tools(script, tools))
+        tell("pictures")
+        try:
+            pictures = _pictures(design)
+        except OutputError as error:  # no renderer on this machine: all the rest is of use without it
+            lacking = error
+        else:
+            _save_pictures(pictures, draft)
+            write_report(found, draft)
+    if lacking is not None:
+        raise lacking
     return found
 
 
@@ -107,12 +148,13 @@ def write_report(found: Report, folder: Path) -> Path:
     """Write the report as JSON."""
     from turnmodel.shape.files import written_whole
 
-    path = folder / "report.json"
+    path = folder / _REPORT
     with written_whole(path) as draft:
         draft.write_text(json.dumps(as_json(found), indent=2) + "\n", encoding="utf-8")
     return path
 
 
+@_together()
 def write_meshes(design: Design, folder: Path) -> list[Path]:
     """Write an STL of every part that is made and a 3MF of the set, at nominal size."""
     from turnmodel.design.part import BoughtPart
@@ -120,7 +162,6 @@ def write_meshes(design: Design, folder: Path) -> list[Path]:
     from turnmodel.shape.files import PrintPart, write_3mf, write_stl
     from turnmodel.shape.part import part_mesh
 
-    _claim(folder)
     printed = [part for part in design.parts if not isinstance(part, BoughtPart)]
     written = []
     for part in printed:
@@ -135,13 +176,13 @@ def write_meshes(design: Design, folder: Path) -> list[Path]:
     return [*written, path]
 
 
+@_together(last="mockup/mockup.md")
 def write_mockup(made: Prepared, folder: Path) -> list[Path]:
     """Write a 3MF of every plate, an STL of every part as it stands, and the page that goes with them."""
     from turnmodel.output.mockup.telling import page
     from turnmodel.output.pictures.pieces import part_appearance
     from turnmodel.shape.files import PrintPart, write_3mf, write_stl, written_whole
 
-    _claim(folder)
     metal = made.mockup.metal
     colours = {part.name: part_appearance(part).base for part in metal.parts}
     owners = {part.name: part.of for part in made.standing}
@@ -160,12 +201,12 @@ def write_mockup(made: Prepared, folder: Path) -> list[Path]:
     return written
 
 
+@_together(last="gauge.toml")
 def write_gauge(printer: Printer, folder: Path) -> list[Path]:
     """Write the pieces of the gauge, all of them on a plate, and the sheet to write their measures on."""
     from turnmodel.output.mockup.gauge import gauge, sheet
     from turnmodel.shape.files import PrintPart, write_3mf, write_stl, written_whole
 
-    _claim(folder)
     pieces, written = gauge(printer), []
     for piece in pieces:
         written.append(folder / f"gauge-{piece.name}.stl")
@@ -196,12 +237,12 @@ def fit_gauge(measures: Path, tools: Path | None) -> tuple[Calibration, str]:
     return found, text
 
 
+@_together()
 def write_solids(design: Design, folder: Path) -> list[Path]:
     """Write a STEP of every part and of the first state's assembly."""
     from turnmodel.output.pictures.pieces import part_appearance
     from turnmodel.shape.exact import write_part_step, write_step
 
-    _claim(folder)
     colours = {part.name: part_appearance(part).base for part in design.parts}
     written = []
     for part in design.parts:
@@ -215,18 +256,29 @@ def write_solids(design: Design, folder: Path) -> list[Path]:
     return written
 
 
+@_together()
 def write_pictures(design: Design, folder: Path) -> list[Path]:
     """Write the pictures of every state: whole, cut open, drawn apart."""
-    from turnmodel.output.pictures.pieces import pieces
-    from turnmodel.output.pictures.views import Shot, render_set, save
+    return _save_pictures(_pictures(design), folder)
 
-    _claim(folder)
-    shots, paths = [], []
-    for state in design.states:
-        for view in ("whole", "cut", "apart"):
-            shots.append(Shot(pieces=pieces(design, state, cut=view == "cut"), view=view))
-            paths.append(folder / f"{_file_name(state)}-{view}.png")
-    return [save(picture, path) for picture, path in zip(render_set(shots), paths, strict=True)]
+
+def _pictures(design: Design) -> dict[str, NDArray[np.uint8]]:
+    """Take the pictures of every state, by the names of their files."""
+    from turnmodel.output.pictures.pieces import pieces
+    from turnmodel.output.pictures.views import Shot, render_set
+
+    shots = {
+        f"{_file_name(state)}-{view}.png": Shot(pieces=pieces(design, state, cut=view == "cut"), view=view)
+        for state in design.states
+        for view in ("whole", "cut", "apart")
+    }
+    return dict(zip(shots, render_set(list(shots.values())), strict=True))
+
+
+def _save_pictures(pictures: Mapping[str, NDArray[np.uint8]], folder: Path) -> list[Path]:
+    from turnmodel.output.pictures.views import save
+
+    return [save(picture, folder / name) for name, picture in pictures.items()]
 
 
 def revision(script: Path, parameters: Mapping[str, object]) -> str:
@@ -235,6 +287,7 @@ def revision(script: Path, parameters: Mapping[str, object]) -> str:
     return hashlib.sha256(script.read_bytes() + told.encode()).hexdigest()[:7]
 
 
+@_together()
 def write_papers(
     design: Design, revision: str, folder: Path, *, paper: Paper | None = None, unit: Unit | None = None
 ) -> list[Path]:
@@ -245,7 +298,6 @@ def write_papers(
     from turnmodel.output.papers.svg import svg
     from turnmodel.shape.files import written_whole
 
-    _claim(folder)
     sheets = drawings(design, revision=revision, paper=paper, unit=unit)
     path = folder / f"{_file_name(design.name)}-drawings.pdf"
     with written_whole(path) as draft:
@@ -261,6 +313,7 @@ def write_papers(
     return written
 
 
+@_together()
 def write_cut_sheets(
     design: Design,
     revision: str,
@@ -287,7 +340,6 @@ def write_cut_sheets(
     size = paper or Paper.A4
     sheets = [s for plan in plans.values() for s in cut_sheet(plan, tools, size, design.name, revision)]
     text = "\n\n".join(cut_text(cut_words(plan, tools)) for plan in plans.values())
-    _claim(folder)
     written = []
     for name, pages, words in (
         ("cut-sheets", sheets, text),
@@ -301,14 +353,6 @@ def write_cut_sheets(
             draft.write_text(words, encoding="utf-8")
         written += [path, plain]
     return written
-
-
-def _claim(folder: Path) -> None:
-    """Hold a folder to being one that can be written, before any work is done for it."""
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise OutputError(f"cannot write into {folder}: {error.strerror or error}") from error
 
 
 def _file_name(name: str) -> str:
