@@ -149,7 +149,7 @@ def _cornered(arc: Arc, cusp: float) -> list[tuple[float, float]]:
         found.append((z, r))
     if math.dist(found[-1], high) > SAME_MM:
         found.append(high)
-    return found
+    return [point for point in found if point[1] > SAME_MM]  # on the axis the face is the cut
 
 
 def _nosed(arc: Arc, nose_r: float, cusp: float) -> list[tuple[float, float]]:

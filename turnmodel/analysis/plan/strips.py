@@ -153,7 +153,7 @@ def _bent(part: StripPart, made: Strip, say: Lengths, metal: Material, hard: boo
     steps.append(
         Step(
             verb=Verb.FINISH,
-            text=f"{finish}oil it; it should weigh {grams:.2f} g",
+            text=f"{finish}it should weigh {grams:.2f} g",
             cautions=material_cautions(metal, finished=True),
         )
     )

@@ -76,7 +76,7 @@ def _pairs(design: Design) -> Iterator[tuple[str, str, dict[str, tuple[str, ...]
             how = f"measure both: the inner is {large:.3f} mm the larger, and does not go in by hand"
             yield one, other, titles, how
         elif isinstance(joint, Seat):
-            yield one, other, titles, "it goes in freely and sits on its seat"
+            yield one, other, titles, "it comes down on its seat without force"
 
 
 def _joints(design: Design) -> list[Joint]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cautions import FIRST
 from turnmodel.analysis.plan.dial import divisions
@@ -11,10 +11,12 @@ from turnmodel.analysis.plan.lengths import Lengths
 from turnmodel.analysis.plan.steps import Verb
 from turnmodel.catalog.finishes import temper_colours
 from turnmodel.catalog.materials import material
+from turnmodel.units import inch
 
 if TYPE_CHECKING:
+    from turnmodel.analysis.plan.lengths import Unit
     from turnmodel.analysis.plan.steps import Plan, Step
-    from turnmodel.catalog.toolbox import Toolbox
+    from turnmodel.catalog.toolbox import Lathe, Toolbox
 
 __all__ = ["Entry", "Grid", "Section", "Words", "cut_words"]
 
@@ -60,7 +62,9 @@ class Words:
     sections: tuple[Section, ...]
 
 
-_WHY = "One setting: what is cut in it runs true together."
+_UNITS: Final = {"mm": "mm", "in": "inches"}
+
+_WHY: Final = "One setting: what is cut in it runs true together."
 
 
 def cut_words(plan: Plan, tools: Toolbox) -> Words:
@@ -96,12 +100,12 @@ def cut_words(plan: Plan, tools: Toolbox) -> Words:
     notes = [FIRST]
     if plan.settings:
         notes.append(
-            f"Sizes in {plan.unit}; stations count from the faced end that stands out. Dial: a division is "
-            f"{lathe.dial_division:g} mm of {lathe.cross_dial_reads}, counted from where the tool first "
-            "touches. Measure before the last cut of every size."
+            f"Sizes in {_UNITS[plan.unit]}; stations count from the faced end that stands out. Dial: a "
+            f"division is {_division(lathe, plan.unit)} of {lathe.cross_dial_reads}, counted from where the "
+            "tool first touches. Measure before the last cut of every size."
         )
     else:
-        notes.append(f"Sizes in {plan.unit}.")
+        notes.append(f"Sizes in {_UNITS[plan.unit]}.")
     if plan.missing:
         notes.append(f"To be had first: {', '.join(map(str, plan.missing))}.")
     facts = (
@@ -111,6 +115,13 @@ def cut_words(plan: Plan, tools: Toolbox) -> Words:
         ("tools", tools.origin),
     )
     return Words(part=plan.part.name, facts=facts, notes=tuple(notes), sections=tuple(sections))
+
+
+def _division(lathe: Lathe, unit: Unit) -> str:
+    """Write what a division of the dial means."""
+    if unit == "in":
+        return f"{lathe.dial_division / inch:.4f}".removeprefix("0").rstrip("0") + " in"
+    return f"{lathe.dial_division:g} mm"
 
 
 def _entries(steps: tuple[Step, ...], number: int, say: Lengths, tools: Toolbox) -> tuple[Entry, ...]:
@@ -140,7 +151,7 @@ def _sentence(text: str) -> str:
 
 def _readings(step: Step, say: Lengths) -> str:
     """Write the dial of each cut, and the diameter that it leaves."""
-    if len(step.passes) < 2:
+    if not step.passes:
         return ""
     return "dial " + ", ".join(f"{p.dial:g} (⌀{say.fine(p.diameter)})" for p in step.passes)
 
