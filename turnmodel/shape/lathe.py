@@ -192,11 +192,25 @@ class _Grid:
 class _Strip:
     """A thread between two rings of a loop.
 
-    ``inner`` lists, half-plane by half-plane, the vertices from one ring to the next, both included.
+    ``ids`` lists, half-plane by half-plane, its vertices in rising z, both rings included; ``ends`` tells
+    where each half-plane begins. Round an outside the loop runs along them backwards.
     """
 
     faces: Ints
-    inner: list[Ints]
+    ids: Ints
+    ends: Ints
+    backwards: bool
+
+    @property
+    def rings(self) -> tuple[Ints, Ints]:
+        """The ring that the loop comes to it by, and the one that it goes on from."""
+        low, high = self.ids[self.ends[:-1]], self.ids[self.ends[1:] - 1]
+        return (high, low) if self.backwards else (low, high)
+
+    def along(self, column: int) -> Ints:
+        """Its vertices on one half-plane, in the sense of its loop."""
+        ids = self.ids[self.ends[column] : self.ends[column + 1]]
+        return ids[::-1] if self.backwards else ids
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -256,9 +270,8 @@ def _chain(outline: Sequence[Point | ThreadSpan], grid: _Grid) -> list[_Step]:
     count = len(outline)
     for i, item in enumerate(outline):
         if isinstance(item, ThreadSpan):
-            strip = strips[i]
-            steps.append(_Step(ring=np.array([ids[0] for ids in strip.inner]), thread=strip))
-            steps.append(_Step(ring=np.array([ids[-1] for ids in strip.inner])))
+            first, last = strips[i].rings
+            steps += [_Step(ring=first, thread=strips[i]), _Step(ring=last)]
             continue
         before, after = (i - 1) % count, (i + 1) % count
         if (after in strips and _upright(outline[before], item)) or (
@@ -268,9 +281,9 @@ def _chain(outline: Sequence[Point | ThreadSpan], grid: _Grid) -> list[_Step]:
             continue
         ring = grid.ring(item)
         if before in strips:
-            ring = _welded(ring, np.array([ids[-1] for ids in strips[before].inner]), grid)
+            ring = _welded(ring, strips[before].rings[1], grid)
         if after in strips:
-            ring = _welded(ring, np.array([ids[0] for ids in strips[after].inner]), grid)
+            ring = _welded(ring, strips[after].rings[0], grid)
         steps.append(_Step(ring=ring))
     return steps
 
@@ -285,8 +298,7 @@ def _threaded(span: ThreadSpan, grid: _Grid) -> _Strip:
     made = helix(span, grid.columns, grid.facets, closed=grid.closed)
     column = np.repeat(np.arange(grid.columns), np.diff(made.ends))
     ids = grid.lay(column, made.z, made.r)
-    inner = np.split(ids, made.ends[1:-1])
-    return _Strip(faces=ids[made.faces], inner=[c[::-1] for c in inner] if span.external else inner)
+    return _Strip(faces=ids[made.faces], ids=ids, ends=made.ends, backwards=span.external)
 
 
 def _welded(ring: Ints, other: Ints, grid: _Grid) -> Ints:
@@ -310,7 +322,7 @@ def _skin(chain: Sequence[_Step], closed: bool) -> list[tuple[Ints, int]]:
 
 def _section(chain: Sequence[_Step], column: int) -> Ints:
     """List a loop's vertices on one half-plane, each once."""
-    pieces = [s.thread.inner[column][:-1] if s.thread else s.ring[column : column + 1] for s in chain]
+    pieces = [s.thread.along(column)[:-1] if s.thread else s.ring[column : column + 1] for s in chain]
     ids = np.concatenate(pieces)
     once: Ints = ids[ids != np.roll(ids, 1)]
     return once

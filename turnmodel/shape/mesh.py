@@ -7,7 +7,7 @@ arrays of its own. What is only read back to check a file goes by another librar
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import TYPE_CHECKING, Final
 
@@ -21,7 +21,7 @@ from turnmodel.shape.lathe import SKIN, Mesh, radius_factor
 from turnmodel.shape.measures import mesh_volume, open_edges, transformed
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
     from numpy.typing import NDArray
@@ -124,7 +124,7 @@ def intersection_volume(a: Mesh, b: Mesh, names: tuple[str, str] = _PAIR) -> flo
     Faces that only touch share nothing if they have equal corners; otherwise chords that cross leave up to
     the sagitta of a facet times the area of contact.
     """
-    (first, second), _ = _checked([a, b], names)
+    first, second = _both(a, b, names)
     return float((first ^ second).volume())
 
 
@@ -150,7 +150,7 @@ def gap(a: Mesh, b: Mesh, search: float, names: tuple[str, str] = _PAIR) -> floa
     WitnessError
         If a mesh is open, inside out or empty.
     """
-    (first, second), _ = _checked([a, b], names)
+    first, second = _both(a, b, names)
     distance = float(first.min_gap(second, search))
     return distance if distance < search else None
 
@@ -203,7 +203,7 @@ def tool_mesh(tool: Tool, facets: int = FACETS, tag: int = SKIN) -> Mesh:
     mesh = Mesh(
         vertices=np.array(raw.vert_properties[:, :3]), faces=faces, tags=np.full(len(faces), tag, np.int8)
     )
-    _checked([mesh], [type(tool).__name__])
+    _hold_closed(mesh, type(tool).__name__)
     return transformed(mesh, matrix)
 
 
@@ -215,27 +215,34 @@ def _axes_along(direction: Floats) -> Floats:
     return np.stack([x, np.cross(z, x), z], axis=1)
 
 
-def _checked(
-    meshes: Sequence[Mesh], names: Sequence[str]
-) -> tuple[list[kernel.Manifold], dict[int, NDArray[np.int8]]]:
-    """Hand meshes to the kernel, and tell which tags belong to which of its numbers for their origin."""
-    taken, tags = [], {}
-    for mesh, name in zip(meshes, names, strict=True):
-        made, number = _taken(mesh, name)
-        taken.append(made)
-        tags[number] = mesh.tags
-    return taken, tags
+@dataclass(frozen=True, slots=True)
+class _Held:
+    """What the kernel holds of a mesh, and which tags belong to which of its numbers for their origin."""
+
+    solid: kernel.Manifold
+    tags: Mapping[int, NDArray[np.int8]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """A mesh, compared by identity; its name, and what the kernel made it from, are not compared."""
+
+    mesh: Mesh
+    name: str = field(compare=False)
+    made: _Held | None = field(default=None, compare=False)
 
 
 @lru_cache(maxsize=64)
-def _taken(mesh: Mesh, name: str) -> tuple[kernel.Manifold, int]:
-    """Hand a mesh to the kernel once; meshes are told apart by identity."""
-    if loose := open_edges(mesh):
-        raise WitnessError(f"{name}: open edges of the mesh", "edges", {"found": loose, "allowed": 0}, 0)
-    if (volume := mesh_volume(mesh)) <= 0:
-        raise WitnessError(f"{name}: volume of the mesh", "mm3", {"found": volume, "least": 0.0}, 0)
+def _held(entry: _Entry) -> _Held:
+    """Hand a mesh to the kernel once, and not at all where the kernel made it."""
+    return entry.made or _handed(entry.mesh, entry.name)
+
+
+def _handed(mesh: Mesh, name: str) -> _Held:
+    """Hand a mesh to the kernel, checked."""
+    volume = _hold_closed(mesh, name)
     number = kernel.Manifold.reserve_ids(1)
-    made = kernel.Manifold(
+    solid = kernel.Manifold(
         kernel.Mesh64(
             mesh.vertices,
             mesh.faces.astype(np.uint64),
@@ -244,17 +251,32 @@ def _taken(mesh: Mesh, name: str) -> tuple[kernel.Manifold, int]:
             face_id=np.arange(len(mesh.faces), dtype=np.uint64),
         )
     )
-    if made.status() != kernel.Error.NoError:
-        subject = f"{name}: volume of the mesh (the kernel says {made.status().name})"
-        raise WitnessError(subject, "mm3", {"given": volume, "taken": float(made.volume())}, 0)
-    return made, number
+    if solid.status() != kernel.Error.NoError:
+        subject = f"{name}: volume of the mesh (the kernel says {solid.status().name})"
+        raise WitnessError(subject, "mm3", {"given": volume, "taken": float(solid.volume())}, 0)
+    return _Held(solid, {number: mesh.tags})
+
+
+def _hold_closed(mesh: Mesh, name: str) -> float:
+    """Hold a mesh to being closed and to enclosing something; its volume, [mm3]."""
+    if loose := open_edges(mesh):
+        raise WitnessError(f"{name}: open edges of the mesh", "edges", {"found": loose, "allowed": 0}, 0)
+    if (volume := mesh_volume(mesh)) <= 0:
+        raise WitnessError(f"{name}: volume of the mesh", "mm3", {"found": volume, "least": 0.0}, 0)
+    return volume
+
+
+def _both(a: Mesh, b: Mesh, names: tuple[str, str]) -> tuple[kernel.Manifold, kernel.Manifold]:
+    """What the kernel holds of two meshes."""
+    return _held(_Entry(a, names[0])).solid, _held(_Entry(b, names[1])).solid
 
 
 def _combined(meshes: Sequence[Mesh], names: Sequence[str], how: kernel.OpType) -> Mesh:
     """Combine meshes, copy the result out, and give each face the tag of the face it comes from."""
-    taken, tags = _checked(meshes, names)
-    made = kernel.Manifold.batch_boolean(taken, how)
-    raw = made.to_mesh64()
+    held = [_held(_Entry(mesh, name)) for mesh, name in zip(meshes, names, strict=True)]
+    tags = {number: of for each in held for number, of in each.tags.items()}
+    solid = kernel.Manifold.batch_boolean([each.solid for each in held], how)
+    raw = solid.to_mesh64()
     faces = raw.tri_verts.astype(np.int32)
     result = np.zeros(len(faces), np.int8)
     for number, begin, end in zip(raw.run_original_id, raw.run_index, raw.run_index[1:], strict=False):
@@ -263,6 +285,8 @@ def _combined(meshes: Sequence[Mesh], names: Sequence[str], how: kernel.OpType) 
     mesh = Mesh(vertices=np.array(raw.vert_properties[:, :3]), faces=faces, tags=result)
     if loose := open_edges(mesh):
         raise WitnessError(f"{names[0]}: open edges after a cut", "edges", {"found": loose, "allowed": 0}, 0)
+    if len(faces) and mesh_volume(mesh) > 0:
+        _held(_Entry(mesh, names[0], _Held(solid, tags)))
     return mesh
 
 
