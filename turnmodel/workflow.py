@@ -6,7 +6,7 @@ import functools
 import hashlib
 import inspect
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Final, ParamSpec
 
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from turnmodel.output.mockup.walls import Side
     from turnmodel.output.papers.figures import Unit
     from turnmodel.output.papers.page import Paper
+    from turnmodel.output.pictures.studio import Settings
 
 __all__ = [
     "Tell",
@@ -257,28 +258,26 @@ def write_solids(design: Design, folder: Path) -> list[Path]:
 
 
 @_together()
-def write_pictures(design: Design, folder: Path) -> list[Path]:
-    """Write the pictures of every state: whole, cut open, drawn apart."""
-    return _save_pictures(_pictures(design), folder)
+def write_pictures(
+    design: Design, folder: Path, views: Sequence[str] | None = None, settings: Settings | None = None
+) -> list[Path]:
+    """Write the pictures of a design; left out, those that are usual."""
+    return _save_pictures(_pictures(design, views, settings), folder)
 
 
-def _pictures(design: Design) -> dict[str, NDArray[np.uint8]]:
-    """Take the pictures of every state, by the names of their files."""
-    from turnmodel.output.pictures.pieces import pieces
-    from turnmodel.output.pictures.views import Shot, render_set
+def _pictures(
+    design: Design, views: Sequence[str] | None = None, settings: Settings | None = None
+) -> dict[str, NDArray[np.uint8]]:
+    """Take the pictures of a design, by the names of their files."""
+    from turnmodel.output.pictures.album import USUAL, album
 
-    shots = {
-        f"{_file_name(state)}-{view}.png": Shot(pieces=pieces(design, state, cut=view == "cut"), view=view)
-        for state in design.states
-        for view in ("whole", "cut", "apart")
-    }
-    return dict(zip(shots, render_set(list(shots.values())), strict=True))
+    return album(design, _file_name, USUAL if views is None else views, settings)
 
 
 def _save_pictures(pictures: Mapping[str, NDArray[np.uint8]], folder: Path) -> list[Path]:
-    from turnmodel.output.pictures.views import save
+    from turnmodel.output.pictures.album import save_album
 
-    return [save(picture, folder / name) for name, picture in pictures.items()]
+    return save_album(pictures, folder)
 
 
 def revision(script: Path, parameters: Mapping[str, object]) -> str:

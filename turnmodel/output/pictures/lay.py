@@ -115,6 +115,10 @@ _SHADED: Final = """
 }
 """
 
+_WHITE_RIM: Final = "vec3 Fr = max(vec3(1 - roughness), F0) - F0;"
+_OWN_RIM: Final = "vec3 Fr = max(mix(vec3(1 - roughness), F90, metallic), F0) - F0;"
+"""At grazing incidence the renderer lets a metal go white, brass mauve; it keeps the tint of its edge."""
+
 LAY_CODE: Final = (_DECLARED, _SHADED)
 """What is put there, in the order of `LAY_NAMES`."""
 
@@ -125,6 +129,7 @@ def laid(actor: Any, lay: Lay, scale: float) -> None:
     shader.ClearAllFragmentShaderReplacements()
     for place, code in zip(LAY_NAMES, LAY_CODE, strict=True):
         shader.AddFragmentShaderReplacement(place, True, f"{place}\n{code}", False)
+    shader.AddFragmentShaderReplacement(_WHITE_RIM, False, _OWN_RIM, True)
     width = lay.pitch or max(_FINEST_MM[lay.lines], _FINEST_PX / scale)
     given = shader.GetFragmentCustomUniforms()
     for name, vector in (("layOrigin", lay.origin), ("layAxis", lay.axis), ("layAcross", lay.across)):

@@ -68,14 +68,14 @@ def lined_up(line: LineUp, settings: Settings, take: Take) -> NDArray[np.uint8]:
         One picture, sRGB, [-]
     """
     letters = letter_size(settings.size)
-    head = 2.2 * letters
+    head, foot = 2.2 * letters, 2.0 * letters
     clouds = [np.concatenate([piece.mesh.vertices for piece in one]) for one in line.objects]
     each = replace(settings, size=(settings.size[0], max(100, round(settings.size[1] / len(clouds)))))
-    framings = [framed(points, "whole", each, head, letters) for points in clouds]
+    framings = [framed(points, "whole", each, head, foot) for points in clouds]
     scale = min(framing.scale for framing in framings)
     rows = []
     for one, points, framing, title in zip(line.objects, clouds, framings, line.titles, strict=True):
-        placed = _at_scale(framing, points, scale, settings.size[0], head, letters)
+        placed = _at_scale(framing, points, scale, settings.size[0], head, foot)
         models = [
             model
             for piece in one

@@ -36,6 +36,9 @@ __all__ = ["GAP", "LYING", "cut_outline", "cut_tints", "laid_on", "models_of", "
 GAP: Final = 0.06
 """Space between parts drawn apart, in lengths of the object (house choice)."""
 
+_NEAR: Final = 0.75
+"""Size of a close-up in sizes of a picture: there is one a joint (house choice)."""
+
 _SECOND_PLANE: Final = 0.86
 """The lower cut plane is darker by this factor, so that the corner between the two reads (house choice)."""
 
@@ -57,6 +60,9 @@ def taken(
 ) -> NDArray[np.uint8]:
     """Take one picture with a function of `stage`; parameters and result as those of `views.Shot`."""
     pieces = [piece for piece in pieces if len(piece.mesh.faces)]
+    if focus is not None:
+        width, height = settings.size
+        settings = replace(settings, size=(max(100, round(_NEAR * width)), max(100, round(_NEAR * height))))
     letters = letter_size(settings.size)
     shifts = np.zeros((len(pieces), 3))
     if view == "apart":

@@ -78,7 +78,7 @@ _SMOOTH_BELOW: Final = 12.0
 """Faces that meet at less than this angle [deg] are one smooth surface: facets, 6 degrees apart, are;
 chamfers and flats, which leave a round at 15 degrees and more, are not."""
 
-_RIM: Final = 0.95
+_RIM: Final = 0.88
 """Share of a metal's colour that is left at grazing incidence (house choice)."""
 
 _GAMMA: Final = 2.2

@@ -46,6 +46,7 @@ def _answer(
 
 
 def _taken(shot: Shot | Film | LineUp, settings: Settings, take: Take) -> NDArray[np.uint8]:
+    """Take one of them by its kind."""
     match shot:
         case Film():
             return filmed(shot, settings, take)
