@@ -55,7 +55,7 @@ class Record:
                 if entry["of"] == stamp:
                     kept = Kept(figures=entry["figures"], broken=entry["broken"])
                     found[tuple(sorted(entry["at"].items()))] = kept
-            except (ValueError, KeyError, TypeError, AttributeError):
+            except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
                 continue
         return found
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeVar
 from turnmodel.catalog.drills import Drill, drill
 from turnmodel.catalog.printer import Printer, printer, read_figure
 from turnmodel.catalog.table import DATA
+from turnmodel.catalog.toml import parsed
 from turnmodel.catalog.tool_names import (
     read_bar,
     read_dial,
@@ -37,6 +38,9 @@ T = TypeVar("T")
 
 ASSUMED: Final = "assumed small-shop set"
 """Origin of the tools where there is no file."""
+
+_SHOWN: Final = 60
+"""Letters of a line of a file that a message shows: the line stays one line of a terminal."""
 
 FILE_NAME: Final = "tools.toml"
 """Name of the file beside a design or in the user's configuration folder."""
@@ -177,7 +181,7 @@ def _parsed(path: Path) -> tuple[str, dict[str, Any]]:
     """Read a file as far as TOML goes."""
     try:
         text = path.read_text(encoding="utf-8")
-        return text, tomllib.loads(text)
+        return text, parsed(text)
     except FileNotFoundError:
         near = nearest(
             path.name, [p.name for p in path.parent.glob("*.toml")] if path.parent.is_dir() else []
@@ -186,8 +190,9 @@ def _parsed(path: Path) -> tuple[str, dict[str, Any]]:
         fault = Fault(given=str(path), rule="there is no such file of tools", mend=mend)
     except tomllib.TOMLDecodeError as error:
         found = re.search(r" \(at (?:line (\d+), column \d+|end of document)\)", str(error))
-        line = int(found[1]) if found and found[1] else len(text.splitlines())
-        written = text.splitlines()[line - 1].strip() if text else ""
+        lines = text.rstrip().split("\n")
+        line = int(found[1]) if found and found[1] else len(lines)
+        written = lines[min(line, len(lines)) - 1].strip()[:_SHOWN]
         rule = f"this is no TOML: {str(error).partition(' (at ')[0]}"
         fault = Fault(given=written, rule=rule, where=Where(str(path), line))
     except UnicodeDecodeError:

@@ -22,6 +22,7 @@ import tomllib
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final
 
+from turnmodel.catalog.toml import parsed
 from turnmodel.design.alike import alike
 from turnmodel.design.dimensions import Dimension, Station, changed, dimensions, stations
 from turnmodel.design.measured import Measured
@@ -77,7 +78,7 @@ def as_cut(design: Design, path: Path) -> Design:
         that contradict each other
     """
     try:
-        found = tomllib.loads(path.read_text(encoding="utf-8"))
+        found = parsed(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return design
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:

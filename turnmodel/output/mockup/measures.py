@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Final
 
 from turnmodel.catalog.printer import PROCESSES
+from turnmodel.catalog.toml import parsed
 from turnmodel.errors import Fault, ToolFaults, Where, nearest
 from turnmodel.output.mockup.gauge import CROSS_HOLES, HOLES, LENGTHS, PEGS, ROOMS
 
@@ -64,7 +65,7 @@ def measured(path: Path) -> Measures:
         raise ToolFaults([Fault(given=str(path), rule=rule)]) from None
     filled = "\n".join("" if _EMPTY.match(line) else line for line in text.splitlines())
     try:
-        table = tomllib.loads(filled)
+        table = parsed(filled)
     except tomllib.TOMLDecodeError as error:
         found = re.search(r"line (\d+)", str(error))
         where = Where(str(path), int(found[1]) if found else 1)
