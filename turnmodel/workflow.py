@@ -323,7 +323,7 @@ def write_cut_sheets(
     unit: Unit | None = None,
     count: int = 1,
 ) -> list[Path]:
-    """Write the cut sheets and the buying list for a number of objects, each as PDF and as plain text."""
+    """Write cut sheets and the buying list for a count of objects [-], each as PDF and as plain text."""
     from turnmodel.analysis.plan.buying import buying_list
     from turnmodel.analysis.plan.planner import cut_plans
     from turnmodel.output.papers.buying_sheet import buying_sheet, buying_text

@@ -26,6 +26,9 @@ class Papers(StrEnum):
     LETTER = "letter"
 
 
+Count = Annotated[int, typer.Option("--count", min=1, help="How many objects the bars are for.")]
+
+
 def papers(
     script: Script,
     given: Set = None,
@@ -36,7 +39,7 @@ def papers(
         typer.Option("--units", help="What lengths are written in; left out, what each bar is named in."),
     ] = None,
     paper: Annotated[Papers, typer.Option("--paper", help="Size of the sheets.")] = Papers.A4,
-    count: Annotated[int, typer.Option("--count", min=1, help="How many objects the bars are for.")] = 1,
+    count: Count = 1,
 ) -> None:
     """Write drawings, paper templates, a cut sheet for every part, and the buying list."""
     from turnmodel import workflow

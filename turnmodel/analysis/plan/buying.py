@@ -77,7 +77,7 @@ class BarNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StripNeed:
-    """Strip for a part: its stock, the length [mm] it takes and how often."""
+    """Strip for a part: its stock, the length [mm] it takes and how often [-]."""
 
     part: str
     stock: str
@@ -95,7 +95,7 @@ class ToolNeed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartNeed:
-    """A part that is bought: its name, what it is in the trade, and how many."""
+    """A part that is bought: its name, what it is in the trade, and how many [-]."""
 
     part: str
     title: str
@@ -111,7 +111,7 @@ class BuyingList:
     design : str
         Name of the object
     count : int
-        How many are made
+        How many are made, [-]
     bars : tuple of BarNeed
         Bars
     strips : tuple of StripNeed

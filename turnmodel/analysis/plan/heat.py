@@ -17,7 +17,7 @@ _CARBON: Final = ("1095", "O1", "silver steel")
 """How the names begin of steels that harden when they are quenched; datasheets of spring and tool steels."""
 
 SPRING: Final = 296.0
-"""Heat [degC] to which a spring is let down where its finish names none: dark blue; common practice."""
+"""Heat [°C] to which a spring is let down where its finish names none: dark blue; common practice."""
 
 
 def hardenable(metal: Material) -> bool:
@@ -43,7 +43,7 @@ def hardenable(metal: Material) -> bool:
 
 
 def blueing_heat(name: str | None) -> float | None:
-    """Give the heat [degC] of a blued finish; None of any other."""
+    """Give the heat [°C] of a blued finish; None of any other."""
     return finish(name).heat if name else None
 
 
@@ -53,7 +53,7 @@ def hardened(heat: float) -> tuple[Step, ...]:
     Parameters
     ----------
     heat : float
-        Heat that it is let down to, [degC]
+        Heat that it is let down to, [°C]
 
     Returns
     -------
@@ -62,7 +62,7 @@ def hardened(heat: float) -> tuple[Step, ...]:
 
     Notes
     -----
-    780 to 800 degC for 1095 [1]_; O1 takes the same red.
+    780 to 800 °C for 1095 [1]_; O1 takes the same red.
 
     References
     ----------
@@ -82,7 +82,7 @@ def hardened(heat: float) -> tuple[Step, ...]:
 
 
 def blued(heat: float) -> Step:
-    """Blue what is bright, or blue again what was tempered as it was bought, to a heat [degC]."""
+    """Blue what is bright, or blue again what was tempered as it was bought, to a heat [°C]."""
     text = f"rubbed bright and clean of grease, on brass or in sand, slowly to {_colour(heat)} and no further"
     return Step(verb=Verb.HEAT, text=text)
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
-from turnmodel.analysis.plan.cautions import CAUTIONS
 from turnmodel.analysis.plan.dial import passes
-from turnmodel.analysis.plan.job import FACING, SCRAP, at_hand, drill_tool, size_name, slide
+from turnmodel.analysis.plan.drilling import Holes, drill_to_bore, drilled, open_up
+from turnmodel.analysis.plan.job import FACING, at_hand, size_name, slide
 from turnmodel.analysis.plan.side import as_seen, hole_radius
 from turnmodel.analysis.plan.steps import Step, Tool, Verb
 from turnmodel.analysis.plan.threading import tap_step
@@ -18,25 +17,17 @@ from turnmodel.design.features.hole import removed
 from turnmodel.design.features.inside import Bore, Recess, Tap, TaperBore
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import mm
-from turnmodel.geometry.boolean import difference, intersection, union
-from turnmodel.geometry.moments import area
-from turnmodel.geometry.region import Region, bounds, polygon, ring
+from turnmodel.geometry.boolean import union
+from turnmodel.geometry.region import Region, bounds, ring
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
 if TYPE_CHECKING:
     from turnmodel.analysis.plan.job import Job
     from turnmodel.analysis.plan.steps import End
-    from turnmodel.catalog.drills import Drill as Twist
     from turnmodel.design.features.inside import Cut
     from turnmodel.design.turned import Bored
 
-__all__ = ["Holes", "hole_steps"]
-
-_PECK: Final = 3.0
-"""Diameters drilled before a drill is first drawn back, and one diameter from then on; common practice."""
-
-_LARGE: Final = 6.0
-"""Diameter [mm] above which a drill follows a smaller one; house choice for a small lathe."""
+__all__ = ["hole_steps"]
 
 _TO_BORE: Final = 0.5
 """Left on the diameter [mm] at least for the boring tool; house choice."""
@@ -49,25 +40,6 @@ _SLENDER_BAR: Final = 6.0
 
 _EDGE: Final = 0.05
 """Depth [mm] at which a face is looked at for a hole: under any chamfer's corner."""
-
-
-@dataclass(slots=True, kw_only=True)
-class Holes:
-    """Steps of the inside: those before the outside is turned, and those after; what metal is left, [mm]."""
-
-    metal: Region
-    drilling: list[Step] = field(default_factory=list)
-    boring: list[Step] = field(default_factory=list)
-    tapping: list[Step] = field(default_factory=list)
-
-    def cut(self, group: list[Step], step: Step) -> None:
-        """Add a step, and take off what it removes."""
-        self.metal = difference(self.metal, step.removes)
-        group.append(step)
-
-    def bites(self, region: Region) -> bool:
-        """Whether anything of a region is still there."""
-        return bool(region.loops) and area(intersection(self.metal, region)) > SCRAP
 
 
 def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
@@ -190,10 +162,8 @@ def _drill(job: Job, bored: Bored, cut: Cut, region: Region, found: Holes) -> No
     through = _through(bored) or tip >= job.length - SAME_MM
     name = _drill_name(bored, diameter)
     point = getattr(bored.feature, "point", 118.0) if bored.feature.operation is Operation.DRILL else 118.0
-    _open_up(job, bored.title, diameter, depth, tip if not through else math.inf, found)
-    found.cut(
-        found.drilling, _drilled(job, bored.title, name, diameter, depth, point, region, found, through)
-    )
+    open_up(job, bored.title, diameter, depth, tip if not through else math.inf, found)
+    found.cut(found.drilling, drilled(job, bored.title, name, diameter, depth, point, region, found, through))
 
 
 def _drill_name(bored: Bored, diameter: float) -> str:
@@ -203,97 +173,6 @@ def _drill_name(bored: Bored, diameter: float) -> str:
         return drills.drill(size).name
     near = drills.nearest_drills(diameter)[0]
     return near.name if near is not None and abs(near.diameter - diameter) < 1e-4 else size_name(diameter)
-
-
-def _drilled(
-    job: Job,
-    title: str,
-    name: str,
-    diameter: float,
-    depth: float,
-    point: float,
-    region: Region,
-    found: Holes,
-    through: bool,
-    pilot: str = "",
-) -> Step:
-    """Write down one drill: how deep at full diameter, where its tip is then, when to draw it back."""
-    cut = bounds(intersection(found.metal, region))
-    length = cut.z1 - cut.z0
-    tip = depth + (0.0 if point >= 180 else diameter / 2 / math.tan(math.radians(point / 2)))
-    tool = drill_tool(job.tools, name, diameter, length)
-    if through:
-        end = min(cut.z1, job.length + FACING + job.kerf)
-        on_bar = end > job.length + CONTACT_MM
-        on = f"{job.say.rough(end)} at full diameter, past where it is parted off"
-        deep = on if on_bar else "right through"
-    else:
-        deep = f"{job.say(depth)} at full diameter, its tip {job.say(tip)} from the face"
-    peck = ""
-    if length > _PECK * diameter * (1 + 1e-9):
-        peck = f". Draw it back after {job.say.rough(_PECK * diameter)}, then every {job.say.rough(diameter)}"
-    return Step(
-        verb=Verb.DRILL,
-        text=f"{tool.size}{pilot}: {deep}{_flutes(job, tool, diameter, length)}{peck}",
-        removes=region,
-        feature=title,
-        tools=(tool,),
-        turns=job.turns(diameter, "drill"),
-        cautions=(CAUTIONS["swarf"],) if peck else (),
-    )
-
-
-def _flutes(job: Job, tool: Tool, diameter: float, length: float) -> str:
-    """Tell where a drill's flutes end before its cut does."""
-    same = [d.flute for d in job.tools.drills if abs(d.diameter - diameter) < 1e-4]
-    if not tool.owned or not same or max(same) >= length:
-        return ""
-    flutes, often = job.say.rough(max(same)), job.say.rough(diameter / 2)
-    return f" (its flutes are {flutes} long: clear it every {often} from there)"
-
-
-def _open_up(job: Job, title: str, diameter: float, depth: float, tip: float, found: Holes) -> None:
-    """Drill smaller holes in front of a large drill where it would have to cut from the solid."""
-    if diameter <= _LARGE or hole_radius(found.metal, min(depth, job.length) / 2) > 0:
-        return
-    shares = (0.5,) if diameter <= 1.5 * _LARGE else (0.35, 0.7)
-    for share in shares:
-        drill = _owned_near(job, share * diameter, depth)
-        if drill is None:
-            continue
-        point = drill.point_length
-        deep = depth if math.isinf(tip) else min(depth, tip - point - 0.1)
-        if deep <= 1.0:
-            continue
-        past = FACING + job.kerf if math.isinf(tip) else 0.0
-        region = _pointed(drill.diameter, deep + past, 0.0 if math.isinf(tip) else point)
-        if found.bites(region):
-            step = _drilled(
-                job, title, drill.name, drill.diameter, deep, 118.0, region, found,
-                through=math.isinf(tip), pilot=" first",
-            )  # fmt: skip
-            found.cut(found.drilling, step)
-
-
-def _owned_near(job: Job, diameter: float, depth: float) -> Twist | None:
-    """Find the owned drill nearest to a diameter whose flutes reach a depth, both [mm]."""
-    reaching = [d for d in job.tools.drills if d.flute >= depth + d.point_length]
-    alike = [d for d in reaching if d.kind.startswith("metric") is (job.say.unit == "mm")]
-    near = min(alike or reaching, key=lambda d: abs(d.diameter - diameter), default=None)
-    return near if near is not None and abs(near.diameter - diameter) < diameter / 3 else None
-
-
-def _owned_under(job: Job, diameter: float, depth: float) -> Twist | None:
-    """Find the largest owned drill up to a diameter whose flutes reach a depth, both [mm]."""
-    reaching = [d for d in job.tools.drills if d.flute >= depth and d.diameter <= diameter]
-    return max(reaching, key=lambda d: d.diameter, default=None)
-
-
-def _pointed(diameter: float, depth: float, point: float) -> Region:
-    r = diameter / 2
-    if point < SAME_MM:
-        return ring(0.0, depth, diameter)
-    return polygon([(0.0, 0.0), (depth + point, 0.0), (depth, r), (0.0, r)])
 
 
 # boring
@@ -310,11 +189,12 @@ def _bore(job: Job, bored: Bored, region: Region, found: Holes) -> None:
     left = _TO_REAM[0] if ream else _TO_BORE
     stands = 2 * _least_hole(found.metal, box.z0, depth)
     if stands < diameter - max(_TO_REAM[1] if ream else 3.0, left) or stands == 0:
-        _drill_to_bore(job, bored.title, diameter - left, depth, through, found)
+        drill_to_bore(job, bored.title, diameter - left, depth, through, found)
         stands = 2 * _least_hole(found.metal, box.z0, depth)
     corner = bored.feature.corner
     nose = f"; R{job.say(mm(corner.radius))} left in the corner by its nose" if corner else ""
     deep = "right through" if through else f"{job.say(depth)} deep, the floor flat"
+    begin = f"from {job.d(stands)}" if stands > 0 else "from the point that the drill left"
     if ream and stands > 0:
         how = f"from {job.d(stands)}, slow, with oil, turned only forwards"
         text = f"{job.d(diameter)}, {deep.partition(',')[0]}: {how}"
@@ -330,7 +210,7 @@ def _bore(job: Job, bored: Bored, region: Region, found: Holes) -> None:
         found.boring,
         Step(
             verb=Verb.BORE,
-            text=f"{job.d(diameter)}, {deep}, from {job.d(stands)}{nose}{slender}",
+            text=f"{job.d(diameter)}, {deep}, {begin}{nose}{slender}",
             removes=region,
             feature=bored.title,
             tools=(at_hand("boring bar", f"under {job.say(max(stands, 0.7 * diameter))}"),),
@@ -341,26 +221,9 @@ def _bore(job: Job, bored: Bored, region: Region, found: Holes) -> None:
 
 
 def _least_hole(metal: Region, start: float, end: float) -> float:
-    """Least radius of the hole over a length, [mm]; 0 where part of it is solid."""
-    radii = [hole_radius(metal, start + (end - start) * k / 16) for k in range(1, 16)]
+    """Least radius of the hole over three quarters of a depth, [mm]; 0 where part of that is solid."""
+    radii = [hole_radius(metal, start + (end - start) * k / 16) for k in range(1, 13)]
     return min((r for r in radii if not math.isinf(r)), default=0.0)
-
-
-def _drill_to_bore(job: Job, title: str, most: float, depth: float, through: bool, found: Holes) -> None:
-    """Drill the hole that a boring tool or a reamer begins in."""
-    drill = _owned_under(job, most, depth)
-    if drill is None:
-        return
-    floor = math.inf if through else depth - 0.1
-    deep = depth if through else depth - 0.1 - drill.point_length
-    if deep <= 0.2:
-        return
-    _open_up(job, title, drill.diameter, deep, math.inf if through else floor, found)
-    past = FACING + job.kerf if through else 0.0
-    region = _pointed(drill.diameter, deep + past, 0.0 if through else drill.point_length)
-    if found.bites(region):
-        step = _drilled(job, title, drill.name, drill.diameter, deep, 118.0, region, found, through, " first")
-        found.cut(found.drilling, step)
 
 
 def _sink(job: Job, bored: Bored, cut: Cut, region: Region, found: Holes) -> None:
@@ -386,7 +249,7 @@ def _bore_taper(job: Job, bored: Bored, region: Region, found: Holes) -> None:
     mouth, floor, depth = mm(bored.feature.mouth_d), mm(bored.feature.floor_d), mm(bored.feature.depth)
     narrow = min(mouth, floor)
     if narrow > 0 and 2 * _least_hole(found.metal, 0.0, depth) < 0.6 * narrow:
-        _drill_to_bore(job, bored.title, narrow - _TO_BORE, depth, False, found)
+        drill_to_bore(job, bored.title, narrow - _TO_BORE, depth, False, found)
     half = math.degrees(math.atan2(abs(mouth - floor) / 2, depth))
     found.cut(
         found.boring,

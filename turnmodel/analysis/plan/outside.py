@@ -119,6 +119,7 @@ def _turning(
 ) -> None:
     """Turn down to each diameter, the widest first, each up to where the next wider begins."""
     standing, past = stands
+    touched = standing
     for diameter in sorted(set(reach), reverse=True):
         if standing - diameter < CONTACT_MM:
             continue
@@ -138,24 +139,23 @@ def _turning(
         found.turning.append(
             Step(
                 verb=Verb.TURN,
-                text=f"to {job.d(target)}{why} {where}{_left(job, side, 0.0, last.end, diameter)}",
+                text=f"to {job.d(target)}{why} {where}{_left(job, side, last.end, diameter)}",
                 removes=region,
                 feature=own.title,
                 tools=(at_hand("turning tool"),),
                 turns=job.turns(diameter),
-                passes=passes(standing, target, job.material, job.tools.lathe),
+                passes=passes(touched, target, job.material, job.tools.lathe),
             )
         )
-        standing = diameter
+        standing, touched = diameter, target
 
 
-def _left(job: Job, side: Side, start: float, end: float, diameter: float) -> str:
-    """Name the radii that a diameter's inner corners keep."""
+def _left(job: Job, side: Side, end: float, diameter: float) -> str:
+    """Name the radii that a diameter's inner corners keep, up to a station."""
     kept = [
         f"R{job.say(arc.radius)} at {job.say(min(arc.start[0], arc.end[0]))}"
         for arc in side.hollows
-        if start - CONTACT_MM <= arc.start[0] <= end + CONTACT_MM
-        and abs(min(arc.start[1], arc.end[1]) - diameter / 2) < CONTACT_MM
+        if arc.start[0] <= end + CONTACT_MM and abs(min(arc.start[1], arc.end[1]) - diameter / 2) < CONTACT_MM
     ]
     return f"; leave {' and '.join(kept)} in the corner" if kept else ""
 
@@ -175,14 +175,15 @@ def _necked(job: Job, side: Side, band: Band, env: float, stands: float, found: 
     groove = band.operation in (Operation.GROOVE, Operation.RELIEVE)
     fits = job.kerf <= wide + CONTACT_MM
     tool = at_hand("parting tool") if fits else at_hand("grooving tool", f"{job.say(wide)} wide")
-    dial = round(divisions((stands - band.diameter) / 2, job.tools.lathe), 1)
+    target = band.diameter if band.thread is None else turned_for_thread(band.thread)[0]
+    dial = round(divisions((stands - target) / 2, job.tools.lathe), 1)
     word = {Operation.GROOVE: "groove ", Operation.RELIEVE: "relief "}.get(band.operation, "")
     radius = mm(getattr(band.feature, "radius", 0.0) or 0.0)
     rounded = f"; corners R{job.say(radius)} at the bottom, off the tool" if groove and radius else ""
     found.turning.append(
         Step(
             verb=Verb.NECK,
-            text=f"{word}{job.d(band.diameter)}, {job.say(wide)} wide, from {job.say(band.start)} to "
+            text=f"{word}{job.d(target)}, {job.say(wide)} wide, from {job.say(band.start)} to "
             f"{job.say(band.end)} from the face: {dial:g} divisions in from {job.d(stands)}{rounded}",
             removes=region,
             feature=band.title,

@@ -22,7 +22,7 @@ from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
     from turnmodel.analysis.plan.cautions import Caution
-    from turnmodel.analysis.plan.inside import Holes
+    from turnmodel.analysis.plan.drilling import Holes
     from turnmodel.analysis.plan.job import Job
     from turnmodel.analysis.plan.side import Band, Corner, Side
     from turnmodel.analysis.plan.steps import End, Grip
@@ -75,7 +75,9 @@ def _way(job: Job, near: Side, far: Side) -> _Way:
     two = _turned_round(job, far, rest, later, held, as_seen(metal, job.length, "back"))
     everything = (*one.steps, *two.steps)
     falls = sum(b.falls and b.operation in (Operation.TAPER, Operation.ROUND) for b in (*bands, *rest))
-    necks = sum(s.verb is Verb.NECK and not s.text.startswith(("groove", "relief")) for s in everything)
+    necked = (Operation.GROOVE, Operation.RELIEVE)
+    deep = {b.title for b in (*bands, *rest) if b.operation not in necked}
+    necks = sum(s.verb is Verb.NECK and s.feature in deep for s in everything)
     single = sum(s.verb is Verb.THREAD and bool(s.passes) for s in everything)
     against = (float(held.rank), single, falls + necks, float(len(two.steps)), float(near.out == "back"))
     return _Way(settings=(one, two), against=against)

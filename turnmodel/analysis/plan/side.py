@@ -74,7 +74,7 @@ class Corner:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Side:
-    """A part from one end: its outline, the outline before corners are cut, its bands, its corners.
+    """A part from one end: length [mm], outline, the outline before corners are cut, bands, corners.
 
     ``hollows`` are the arcs that inner corners are left with.
     """

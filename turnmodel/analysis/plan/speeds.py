@@ -12,30 +12,33 @@ if TYPE_CHECKING:
     from turnmodel.catalog.materials import Material
     from turnmodel.catalog.toolbox import Speeds
 
-__all__ = ["SHARES", "SHARE_SOURCES", "Turns", "turns"]
+__all__ = ["SHARES", "Share", "Turns", "turns"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """Surface speed of an operation over that of turning [-], and what it rests on."""
+
+    share: float
+    source: Source
+
+
+def _practice(share: float, place: str) -> Share:
+    return Share(share=share, source=Source(work="common practice", place=place, basis=Basis.PRACTICE))
+
 
 SHARES: Final = {
-    "turn": 1.0,
-    "drill": 0.75,
-    "bore": 0.75,
-    "form": 0.5,
-    "ream": 0.4,
-    "countersink": 0.3,
-    "knurl": 0.25,
-}
-"""Surface speed of an operation over that of turning, [-]."""
-
-SHARE_SOURCES: Final = {
-    "turn": Source(work="Cutting-speed tables", place="turning with high-speed steel", basis=Basis.READ),
-    "drill": Source(work="common practice", place="drills, whose chips leave slowly", basis=Basis.PRACTICE),
-    "bore": Source(work="common practice", place="boring bars, which spring", basis=Basis.PRACTICE),
-    "form": Source(
-        work="common practice", place="parting and forming at half turning speed", basis=Basis.PRACTICE
+    "turn": Share(
+        share=1.0, source=Source(work="Cutting-speed tables", place="turning with high-speed steel")
     ),
-    "ream": Source(work="common practice", place="reaming at half drilling speed", basis=Basis.PRACTICE),
-    "countersink": Source(work="common practice", place="slow, against chatter", basis=Basis.PRACTICE),
-    "knurl": Source(work="common practice", place="slow, with oil", basis=Basis.PRACTICE),
+    "drill": _practice(0.75, "drills, whose chips leave slowly"),
+    "bore": _practice(0.75, "boring bars, which spring"),
+    "form": _practice(0.5, "parting and forming at half turning speed"),
+    "ream": _practice(0.4, "reaming at half drilling speed"),
+    "countersink": _practice(0.3, "slow, against chatter"),
+    "knurl": _practice(0.25, "slow, with oil"),
 }
+"""Shares by operation."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,9 +62,7 @@ class Turns:
         return f"{high:g}" if low > _CLOSE * high else f"{low:g} to {high:g}"
 
 
-def turns(
-    material: Material, diameter: float, speeds: Speeds, operation: str = "turn", widest: float | None = None
-) -> Turns | None:
+def turns(material: Material, diameter: float, speeds: Speeds, operation: str = "turn") -> Turns | None:
     """Tell how fast to turn for an operation.
 
     Parameters
@@ -74,8 +75,6 @@ def turns(
         Speeds of the lathe
     operation : str
         One of ``SHARES``
-    widest : float, optional
-        Diameter at which the fast end must still hold where one cut goes over several, [mm]
 
     Returns
     -------
@@ -91,10 +90,9 @@ def turns(
     """
     if material.speed_low is None or material.speed_high is None:
         return None
-    share = SHARES[operation]
+    share = SHARES[operation].share
     low = spindle_speed(material.speed_low * share, diameter)
-    high = spindle_speed(material.speed_high * share, widest or diameter)
-    low = min(low, high)
+    high = spindle_speed(material.speed_high * share, diameter)
     first, last = speeds.steps[0], speeds.steps[-1]
     if speeds.stepless:
         return Turns(low=min(max(low, first), last), high=min(max(high, first), last), wanted=(low, high))

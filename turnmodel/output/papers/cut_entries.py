@@ -31,7 +31,7 @@ class Grid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """A step: its number, its verb, what to do, how fast, its readings, what to beware of."""
+    """A step: its number [-], its verb, what to do, how fast, its readings, what to beware of."""
 
     number: int
     verb: str

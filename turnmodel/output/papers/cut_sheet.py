@@ -147,7 +147,7 @@ def _facts(words: Words, room: float) -> Block:
 
 
 def heading(title: str, why: str, room: float) -> Block:
-    """A section's title over a line."""
+    """A section's title over a line as long as the room, [mm]."""
     items: list[Item] = [
         *joined([(0.0, -4.0), (room, -4.0)], Pen.WIDE, Layer.FRAME),
         Text((0.0, -5.5 - _HEAD), title, _HEAD),
@@ -192,7 +192,7 @@ def _step(entry: Entry, room: float) -> Block:
 
 
 def grid_block(grid: Grid, room: float, x: float, columns: int) -> Block:
-    """A table, read down and then on to the next column of it."""
+    """A table in columns [-], read down and then on, from x to the room's width, [mm]."""
     step = _LINE * _BODY
     deep = -(-len(grid.rows) // columns)
     share = (room - x) / columns
