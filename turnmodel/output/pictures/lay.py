@@ -50,7 +50,7 @@ LAY_NAMES: Final = ("//VTK::Normal::Dec", "//VTK::Normal::Impl")
 """Places in the renderer's program where the code is put behind what stands there."""
 
 _DECLARED: Final = """
-float layHash(float x) { return fract(sin(mod(x, 4096.0) * 12.9898) * 43758.5453); }
+float layHash(float x) { float h = fract(x * 0.1031); h *= h + 33.33; return fract(2.0 * h * h); }
 float layNoise(float x)
 {
   float i = floor(x), f = fract(x);
@@ -74,19 +74,20 @@ _SHADED: Final = """
   float layFacing = dot(layN, layAxis);
   float layEnd = layRound * smoothstep(0.93, 0.985, abs(layFacing));
   vec3 layWay = normalize(mix(layAxis - layFacing * layN + 1e-4 * layOut, layOut, layEnd));
-  vec3 layOver = cross(layAxis, layOut);
-  float layAngle = atan(dot(layR, cross(layAxis, layAcross)), dot(layR, layAcross));
   vec3 layBent = 0.26 * layEnd * clamp(layD / layRadius, 0.0, 1.0) * layOut
     + (1.0 - layRound) * 0.16 * layZ / layRadius * layAxis;
   float layTone = 0.0;
   if (layKind == 1.0)
   {
-    float g = mix(layFeed(layZ / layWidth), layFeed(layD / layWidth), layEnd);
+    float g = layEnd < 1.0 ? layFeed(layZ / layWidth) : 0.0;
+    if (layEnd > 0.0) { g = mix(g, layFeed(layD / layWidth), layEnd); }
     layBent += mix(0.03, 0.12, layEnd) * g * layWay;
     layTone = 0.05 * g;
   }
   else if (layKind == 2.0)
   {
+    vec3 layOver = cross(layAxis, layOut);
+    float layAngle = atan(dot(layR, cross(layAxis, layAcross)), dot(layR, layAcross));
     float s = mix(dot(layP, layAcross), layAngle * layRadius, layRound);
     float cell = floor(layZ / (40.0 * layWidth) + 7.0 * layHash(floor(s / layWidth)));
     float g = layNoise(s / layWidth + 17.0 * mod(cell, 13.0));
@@ -101,6 +102,8 @@ _SHADED: Final = """
   }
   else if (layKind == 4.0)
   {
+    vec3 layOver = cross(layAxis, layOut);
+    float layAngle = atan(dot(layR, cross(layAxis, layAcross)), dot(layR, layAcross));
     float n = max(8.0, floor(6.2831853 * layRadius / layWidth + 0.5));
     float u = layAngle * n / 6.2831853, v = layZ / layWidth;
     float a = 0.5 * (u + v), b = 0.5 * (u - v);

@@ -7,9 +7,10 @@ import pickle
 import signal
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, get_args
+from typing import TYPE_CHECKING, Final, get_args
 
 from turnmodel.errors import OutputError, UnknownName
 from turnmodel.output.pictures.framing import View
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
     from turnmodel.output.pictures.scene import Piece
 
 __all__ = ["Shot", "line_up", "render", "render_set", "save"]
+
+_WORTH_TWO: Final = 4
+"""So many pictures are taken by two processes; house choice, each needs a second to begin."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,9 +128,10 @@ def line_up(
 def render_set(
     shots: Sequence[Shot | Film | LineUp], settings: Settings | None = None
 ) -> list[NDArray[np.uint8]]:
-    """Take several pictures and films in one room, which is set up once.
+    """Take several pictures and films.
 
-    The renderer runs in a process of its own, so that its crash is an error here and not the end.
+    The renderer runs in a process of its own, so that its crash is an error here and not the end; of many
+    pictures two processes take turns, for much of the work cannot be shared out within one.
 
     Parameters
     ----------
@@ -147,12 +152,22 @@ def render_set(
     """
     if not shots:
         return []
+    chosen = settings or Settings()
+    if len(shots) < _WORTH_TWO or (os.cpu_count() or 1) < 2:
+        return _rendered(shots, chosen)
+    with ThreadPoolExecutor(2) as pool:
+        halves = list(pool.map(_rendered, (shots[::2], shots[1::2]), (chosen, chosen)))
+    return [halves[k % 2][k // 2] for k in range(len(shots))]
+
+
+def _rendered(shots: Sequence[Shot | Film | LineUp], settings: Settings) -> list[NDArray[np.uint8]]:
+    """Have shots taken by a process of their own."""
     home = str(Path(__file__).parents[3])
     paths = [home, *filter(None, [os.environ.get("PYTHONPATH")])]
     done = subprocess.run(
         # -P: a script beside the user's design must not stand in for a library of the same name.
         [sys.executable, "-P", "-m", "turnmodel.output.pictures.worker"],
-        input=pickle.dumps((tuple(shots), settings or Settings())),
+        input=pickle.dumps((tuple(shots), settings)),
         capture_output=True,
         check=False,
         env=os.environ | {"PYTHONPATH": os.pathsep.join(paths)},
