@@ -57,7 +57,7 @@ def _across(job: Job, cut: CrossCut) -> list[Step]:
             return [_cut(cut, Verb.FILE, text, "file")]
         case Slot():
             width = mm(feature.width)
-            text = f"slot {job.say(width)} wide, {job.say(mm(feature.depth))} deep, {span}; held in its bush"
+            text = f"slot {job.say(width)} wide, {job.say(mm(feature.depth))} deep, {span}; held as it was last turned"
             return [_cut(cut, Verb.SAW, text, "slitting saw")]
         case Saddle():
             seat = job.d(mm(feature.diameter))
