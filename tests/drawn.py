@@ -198,6 +198,7 @@ class _Reader:
         self.lines: list[tuple[int, int]] = []
         self.arcs: list[tuple[int, int, int]] = []  # two points, then centre and radius
         self.threads: list[list[tuple[float, float]]] = []
+        self.counted: float | None = None  # size of the chamfers that one dimension tells
         self.told: set[int] = set()  # points whose diameter is told
         self.sloped: set[int] = set()  # lines whose slope is told
         self.fixed: set[int] = set()  # points that a dimension is attached to
@@ -301,6 +302,8 @@ class _Reader:
         a, b = sorted(self.lines[line], key=lambda k: self.places[k][0])
         za, zb = self.z(a), self.z(b)
         self.drawing.hold(words, lambda x: x[zb] - x[za] - value)
+        if re.search(r": \d+× ", words):
+            self.counted = value
         if angle := re.search(r"×([\d.]+)°", words):
             self._hold_slope(words, line, math.tan(math.radians(float(angle[1]))))
 
@@ -412,8 +415,8 @@ class _Reader:
                 hold("upright", lambda v, p=p, q=q: v[p] - v[q])
         for arc in self.arcs:
             self._arc(arc)
+        self._holes_that_go_on()
         points = re.search(r"Drill points ([\d.]+)%%d", notes)
-        chamfers = re.search(r"Chamfers not called out ([\d.]+)×45%%d", notes)
         for k in range(len(self.lines)):
             if k in self.sloped or not self._slopes(k):
                 continue
@@ -421,13 +424,24 @@ class _Reader:
             drawn = abs(y1 - y0) / abs(x1 - x0)
             if points and abs(drawn - math.tan(math.radians(float(points[1])) / 2)) < 1e-3:
                 self._hold_slope("drill point", k, math.tan(math.radians(float(points[1])) / 2))
-            elif chamfers and abs(drawn - 1) < 1e-3:
-                size = float(chamfers[1]) * self.unit
+            elif self.counted is not None and abs(drawn - 1) < 1e-3:
+                size = self.counted
                 if abs(abs(x1 - x0) - size) < 0.01:
                     a, b = sorted(self.lines[k], key=lambda n: self.places[n][0])
                     p, q = self.z(a), self.z(b)
                     hold("chamfer", lambda v, p=p, q=q, s=size: v[q] - v[p] - s)
                     self._hold_slope("chamfer", k, 1.0)
+
+    def _holes_that_go_on(self) -> None:
+        """A diameter told once holds for every level line in line with it: a hole goes on beyond a wider place."""
+        level = [(a, b) for a, b in self.lines if abs(self.places[a][1] - self.places[b][1]) < 1e-6]
+        told = [ends for ends in level if self.told & set(ends)]
+        for a, b in level:
+            height = self.places[a][1]
+            same = [c for c, _ in told if abs(self.places[c][1] - height) < 1e-6]
+            if same and (a, b) not in told:
+                p, q = self.z(a) + 1, self.z(same[0]) + 1
+                self.drawing.hold("goes on", lambda v, p=p, q=q: v[p] - v[q])
 
     def _arc(self, arc: tuple[int, int, int]) -> None:
         hold, u = self.drawing.hold, arc[2]

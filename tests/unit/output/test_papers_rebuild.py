@@ -15,12 +15,12 @@ from turnmodel import Part, bar, chamfer, cylinder, dome, drill, fillet, groove,
 from turnmodel.design.loading import load
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
-from turnmodel.output.papers.callouts import straightened
 from turnmodel.output.papers.dxf import dxf
 from turnmodel.output.papers.figures import part_unit
 from turnmodel.output.papers.page import Paper
 from turnmodel.output.papers.part_sheet import part_sheet
 from turnmodel.output.papers.titles import Title
+from turnmodel.output.papers.tracing import straightened
 
 DESIGNS = Path(__file__).parents[3] / "designs"
 

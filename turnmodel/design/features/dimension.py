@@ -114,8 +114,8 @@ def side_callouts(curve: Curve, words: str = "⌀{0}", *also: float) -> tuple[Ca
         ends.append(Callout(kind=Kind.RADIUS, value=curve.radius, over=at, words="R{0}"))
     else:
         half = math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
-        taper = "(half-angle {0}°)"
-        ends.append(Callout(kind=Kind.HALF_ANGLE, value=half, over=at, words=taper, reference=True))
+        taper, over = "(half-angle {0}°)", (curve.start, curve.end)
+        ends.append(Callout(kind=Kind.HALF_ANGLE, value=half, over=over, words=taper, reference=True))
     return tuple(ends)
 
 

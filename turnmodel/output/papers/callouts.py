@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.design.features.across import Round
 from turnmodel.design.features.dimension import Callout, Kind, callout_at
-from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, nearest_on, shifted
+from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, shifted
+from turnmodel.output.papers.tracing import ON_MM, is_on, is_part_of, middle_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -18,13 +19,13 @@ if TYPE_CHECKING:
     from turnmodel.design.outline import Place
     from turnmodel.design.turned import Bored, CrossCut, Turned
 
-__all__ = ["Called", "DrawnSizes", "drawn_sizes", "middle_of", "straightened"]
-
-_ON: Final = 1e-6
-"""How near [mm] a point lies to a curve that it is on: far over rounding, far under any size."""
+__all__ = ["Called", "DrawnSizes", "drawn_sizes"]
 
 _MANY: Final = 3
-"""Equal chamfers from this many on [-] are told in a note; house choice."""
+"""Equal chamfers from this many on [-] are called out once; house choice."""
+
+_SQUARE: Final = "{0}×45°"
+"""Words of a chamfer of 45 degrees."""
 
 POINT_ANGLE: Final = 118.0
 """Drill points of this angle [degrees] are told in a note."""
@@ -65,50 +66,6 @@ class DrawnSizes:
     labels: tuple[Called, ...]
     stations: tuple[Called, ...]
     notes: tuple[str, ...]
-    chamfer: tuple[float, float] | None
-    """Axial length [mm] and angle [degrees] of the chamfers that a note tells."""
-
-
-def middle_of(curve: Curve) -> Point:
-    """Find the point half-way along a curve."""
-    (z0, r0), (z1, r1) = curve.start, curve.end
-    if isinstance(curve, Line):
-        return (z0 + z1) / 2, (r0 + r1) / 2
-    z, r = curve.center
-    angle = math.atan2(r0 - r, z0 - z) + curve.sweep / 2
-    return z + curve.radius * math.cos(angle), r + curve.radius * math.sin(angle)
-
-
-def straightened(loop: Sequence[Curve]) -> list[Curve]:
-    """Join straight pieces of an outline that run on in line.
-
-    Examples
-    --------
-    >>> steps = [(0, 0), (9, 0), (9, 4), (5, 4), (0, 4), (0, 0)]
-    >>> len(straightened([Line(start=a, end=b) for a, b in pairwise(steps)]))
-    4
-    """
-    found: list[Curve] = []
-    for curve in loop:
-        if found and _in_line(found[-1], curve):
-            found[-1] = Line(start=found[-1].start, end=curve.end)
-        else:
-            found.append(curve)
-    if len(found) > 1 and _in_line(found[-1], found[0]):
-        found[0] = Line(start=found.pop().start, end=found[0].end)
-    return found
-
-
-def _in_line(first: Curve, then: Curve) -> bool:
-    """Whether a straight piece goes on where another ends."""
-    if not (isinstance(first, Line) and isinstance(then, Line)):
-        return False
-    (az, ar), (bz, br), (cz, cr) = first.start, first.end, then.end
-    along, across = (
-        (bz - az) * (cz - bz) + (br - ar) * (cr - br),
-        (bz - az) * (cr - br) - (br - ar) * (cz - bz),
-    )
-    return along > 0 and abs(across) < _ON * math.dist(first.start, then.end)
 
 
 def drawn_sizes(made: Turned) -> DrawnSizes:
@@ -118,16 +75,17 @@ def drawn_sizes(made: Turned) -> DrawnSizes:
     edges = _edges(made, curves)
     inner = [called for hole in made.inside for called in _inside(hole, made.length, curves)]
     cross = [called for cut in made.across for called in _across(cut, made)]
-    chamfer, edges = _common_chamfer(edges)
+    inner += _rest([*outer, *edges, *inner], curves, made.length)
     points = [c for c in inner if c.callout.kind is Kind.ANGLE and _is_point(c.callout)]
-    labels = _once([*outer, *edges, *(c for c in inner if c not in points and not _is_station(c)), *cross])
+    labels = _once(
+        [*outer, *_counted(edges), *(c for c in inner if c not in points and not _is_station(c)), *cross]
+    )
     stations = _once([*_stations(made, curves), *(c for c in (*inner, *cross) if _is_station(c))])
     notes = [f"drill points {POINT_ANGLE:g}°"] if points else []
     return DrawnSizes(
         labels=tuple(c for c in labels if not _is_station(c)),
         stations=tuple(stations),
         notes=tuple(notes),
-        chamfer=chamfer,
     )
 
 
@@ -136,16 +94,7 @@ def _is_station(called: Called) -> bool:
 
 
 def _is_point(callout: Callout) -> bool:
-    return abs(callout.value - POINT_ANGLE) < _ON
-
-
-def _on(curve: Curve, point: Point) -> bool:
-    return math.dist(nearest_on(curve, point), point) < _ON
-
-
-def _part_of(curve: Curve, nominal: Curve) -> bool:
-    """Whether a curve is a piece of another."""
-    return all(_on(nominal, p) for p in (curve.start, middle_of(curve), curve.end))
+    return abs(callout.value - POINT_ANGLE) < ON_MM
 
 
 def _straight(over: tuple[Point, Point]) -> bool:
@@ -155,9 +104,9 @@ def _straight(over: tuple[Point, Point]) -> bool:
 def _left(callout: Callout, curves: Iterable[Curve]) -> Callout | None:
     """Keep a callout where its place shows on the finished part: on the longest piece that is left of it."""
     if not _straight(callout.over):
-        return callout if any(_on(c, callout.over[0]) for c in curves) else None
+        return callout if any(is_on(c, callout.over[0]) for c in curves) else None
     nominal = Line(start=callout.over[0], end=callout.over[1])
-    pieces = [c for c in curves if isinstance(c, Line) and _part_of(c, nominal)]
+    pieces = [c for c in curves if isinstance(c, Line) and is_part_of(c, nominal)]
     if not pieces:
         return None
     longest = max(pieces, key=lambda c: math.dist(c.start, c.end))
@@ -170,10 +119,10 @@ def _outside(place: Place, made: Turned, curves: Sequence[Curve]) -> list[Called
     if not place.curves:
         return []
     callouts = place.feature.callouts(place.curves)  # type: ignore[union-attr]
-    before = next((p for p in made.outside if p.curves and abs(p.end - place.start) < _ON), None)
+    before = next((p for p in made.outside if p.curves and abs(p.end - place.start) < ON_MM), None)
     if before is not None and _runs_on(before, place):
         callouts = tuple(c for c in callouts if c.kind is not Kind.DIAMETER)
-    left = [c for c in curves if any(_part_of(c, n) for n in place.curves)]
+    left = [c for c in curves if any(is_part_of(c, n) for n in place.curves)]
     found = []
     for callout in callouts:
         if (kept := _left(callout, curves)) is not None:
@@ -184,6 +133,11 @@ def _outside(place: Place, made: Turned, curves: Sequence[Curve]) -> list[Called
             found.append(Called(callout=replace(callout, over=(at, at))))
         elif callout.kind is Kind.DIAMETER and not _straight(callout.over):
             found.append(Called(callout=callout, virtual=True))
+        elif callout.kind is Kind.DIAMETER:  # two roundings left a point of it, or chamfers nothing
+            nominal = Line(start=callout.over[0], end=callout.over[1])
+            touching = [p for c in curves for p in (c.start, c.end) if is_on(nominal, p)]
+            at = touching[0] if touching else middle_of(nominal)
+            found.append(Called(callout=replace(callout, over=(at, at)), virtual=not touching))
     return found
 
 
@@ -191,8 +145,8 @@ def _with_run_out(callout: Callout, place: Place, made: Turned) -> Callout:
     """Add to a thread's name how long it may run out against a shoulder."""
     if callout.kind is not Kind.THREAD:
         return callout
-    span = next(t for t in made.body.threads if t.external and abs(t.start - place.start) < _ON)
-    ends = [b[0] - a[0] for a, b in pairwise(span.floor) if abs(a[1] - b[1]) > _ON]
+    span = next(t for t in made.body.threads if t.external and abs(t.start - place.start) < ON_MM)
+    ends = [b[0] - a[0] for a, b in pairwise(span.floor) if abs(a[1] - b[1]) > ON_MM]
     if not ends:
         return callout
     words = callout.words + ", run-out {1} at most"
@@ -208,13 +162,13 @@ def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
     found = []
     for curve in curves:
         (z0, r0), (z1, r1) = curve.start, curve.end
-        if isinstance(curve, Line) and (abs(z1 - z0) < _ON or abs(r0) + abs(r1) < _ON):
+        if isinstance(curve, Line) and (abs(z1 - z0) < ON_MM or abs(r0) + abs(r1) < ON_MM):
             continue
-        if any(_part_of(curve, n) for n in nominal):
+        if any(is_part_of(curve, n) for n in nominal):
             continue
         if isinstance(curve, Arc):
             callout = callout_at(Kind.RADIUS, curve.radius, middle_of(curve), "R{0}")
-        elif abs(r1 - r0) < _ON:
+        elif abs(r1 - r0) < ON_MM:
             continue
         else:
             angle = math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
@@ -222,7 +176,7 @@ def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
                 callout = callout_at(Kind.HALF_ANGLE, angle, middle_of(curve), "{0}° to the axis")
                 found.append(Called(callout=callout))
                 continue
-            told = abs(angle - round(angle, 1)) < _ON
+            told = abs(angle - round(angle, 1)) < ON_MM
             words = f"{{0}}×{round(angle, 1):g}°" if told else "{0}"
             callout = callout_at(Kind.CHAMFER, abs(z1 - z0), middle_of(curve), words)
             if not told:  # as where a bow ends in a chamfer: its angle is a size of its own
@@ -233,23 +187,52 @@ def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
     return found
 
 
+def _rest(told: Sequence[Called], curves: Sequence[Curve], length: float) -> list[Called]:
+    """Call out what is left of a hole's cones and floors where the sizes they were cut by do not show."""
+    slopes = (Kind.ANGLE, Kind.SINK, Kind.CHAMFER, Kind.HALF_ANGLE)
+    found = []
+    for curve in (c for c in curves if isinstance(c, Line)):
+        (z0, r0), (z1, r1) = curve.start, curve.end
+        if abs(r1 - r0) < ON_MM or abs(z1 - z0) < ON_MM:
+            continue
+        if any(e.callout.kind in slopes and _touches(e.callout, curve) for e in told):
+            continue
+        angle = math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
+        faces = [p for p in (curve.start, curve.end) if p[0] < ON_MM or abs(p[0] - length) < ON_MM]
+        if faces and abs(2 * angle - round(2 * angle)) < ON_MM:
+            words = f"⌀{{0}}×{round(2 * angle)}°"
+            callout = callout_at(Kind.SINK, 2 * faces[0][1], faces[0], words)
+        else:
+            callout = callout_at(Kind.HALF_ANGLE, angle, middle_of(curve), "{0}° to the axis")
+        found.append(Called(callout=callout, inside=True))
+    return found
+
+
+def _touches(callout: Callout, curve: Curve) -> bool:
+    """Whether a size is measured on a piece of the outline."""
+    (z0, r0), (z1, r1) = callout.over
+    return is_on(curve, ((z0 + z1) / 2, (r0 + r1) / 2))
+
+
 def _between_level(curve: Curve, curves: Sequence[Curve]) -> bool:
     """Whether a chamfer runs from one straight diameter to another."""
-    level = [c for c in curves if isinstance(c, Line) and abs(c.start[1] - c.end[1]) < _ON]
+    level = [c for c in curves if isinstance(c, Line) and abs(c.start[1] - c.end[1]) < ON_MM]
     return all(
-        any(math.dist(end, p) < _ON for c in level for p in (c.start, c.end))
+        any(math.dist(end, p) < ON_MM for c in level for p in (c.start, c.end))
         for end in (curve.start, curve.end)
     )
 
 
-def _common_chamfer(edges: Sequence[Called]) -> tuple[tuple[float, float] | None, list[Called]]:
-    """Take the chamfers that a note can tell: the commonest of 45 degrees, where there are many."""
-    sizes = Counter(round(c.callout.value, 6) for c in edges if c.callout.words == "{0}×45°")
+def _counted(edges: Sequence[Called]) -> list[Called]:
+    """Call the commonest chamfer of 45 degrees out once with its count, where there are many."""
+    square = [e for e in edges if e.callout.words == _SQUARE]
+    sizes = Counter(round(e.callout.value, 6) for e in square)
     if not sizes or max(sizes.values()) < _MANY:
-        return None, list(edges)
+        return list(edges)
     common = max(sizes, key=lambda value: (sizes[value], -value))
-    rest = [c for c in edges if c.callout.words != "{0}×45°" or round(c.callout.value, 6) != common]
-    return (common, 45.0), rest
+    same = [e for e in square if round(e.callout.value, 6) == common]
+    first = replace(same[0].callout, words=f"{len(same)}× {_SQUARE}")
+    return [replace(same[0], callout=first), *(e for e in edges if e not in same)]
 
 
 def _stationed(curve: Curve, length: float, from_back: bool) -> Curve:
@@ -292,7 +275,7 @@ def _tapers_told(found: list[Called]) -> list[Called]:
 
 def _thread_end(hole: Bored, callout: Callout) -> bool:
     assert hole.thread is not None
-    return callout.kind is Kind.DEPTH and abs(callout.over[0][1] - hole.thread.thread.major_d / 2) < _ON
+    return callout.kind is Kind.DEPTH and abs(callout.over[0][1] - hole.thread.thread.major_d / 2) < ON_MM
 
 
 def _within(callout: Callout, hole: Bored) -> Callout:
@@ -308,7 +291,7 @@ def _across(cut: CrossCut, made: Turned) -> list[Called]:
     part = Round(length=made.length, radius=lambda _a, _b: cut.surface_r)
     found = []
     for callout in cut.feature.callouts(part):
-        if callout.kind is Kind.STATION and callout.value < _ON:
+        if callout.kind is Kind.STATION and callout.value < ON_MM:
             continue
         if callout.kind is Kind.CROSS and len(made.across) > 1:
             callout = replace(callout, words=f"{callout.words}, at {_angle(cut):g}°")
@@ -328,7 +311,7 @@ def _runs_on(place: Place, after: Place) -> bool:
         for p in (place, after)
     ]
     pieces = [*place.curves, *after.curves]
-    level = all(isinstance(c, Line) and abs(c.start[1] - c.end[1]) < _ON for c in pieces)
+    level = all(isinstance(c, Line) and abs(c.start[1] - c.end[1]) < ON_MM for c in pieces)
     return level and words[0] == words[1]
 
 
@@ -340,17 +323,18 @@ def _stations(made: Turned, curves: Sequence[Curve]) -> list[Called]:
         if after is not None and _runs_on(place, after):
             continue
         z, corner = place.end, place.curves[-1].end
-        ends = [p for c in curves for p in (c.start, c.end) if abs(p[0] - z) < _ON and p[1] > _ON]
-        outer = [p for p in ends if p[1] <= max(corner[1], place.radius_after) + _ON]
+        ends = [p for c in curves for p in (c.start, c.end) if abs(p[0] - z) < ON_MM and p[1] > ON_MM]
+        outer = [p for p in ends if p[1] <= max(corner[1], place.radius_after) + ON_MM]
         at = max(outer or ends, key=lambda p: p[1]) if ends else corner
         callout = callout_at(Kind.STATION, z, at)
-        found.append(Called(callout=callout, virtual=not ends and abs(z - made.length) > _ON))
+        found.append(Called(callout=callout, virtual=not ends and abs(z - made.length) > ON_MM))
     return found
 
 
 def _once(called: Sequence[Called]) -> list[Called]:
     """Leave out what another callout tells already: a diameter that runs on, a station named twice."""
-    flats = [(c.callout.value, c.reach) for c in called if c.reach is not None]
+    sized = (Kind.DIAMETER, Kind.THREAD)
+    flats = [(c.callout.value, c.reach) for c in called if c.reach is not None and c.callout.kind in sized]
     found: list[Called] = []
     for entry in called:
         callout = entry.callout
@@ -360,12 +344,12 @@ def _once(called: Sequence[Called]) -> list[Called]:
             continue
         if callout.kind is Kind.DIAMETER and not _straight(callout.over):
             beside = any(
-                abs(value - callout.value) < _ON and min(abs(end - z) for end in reach) < _ON
+                abs(value - callout.value) < ON_MM and min(abs(end - z) for end in reach) < ON_MM
                 for value, reach in flats
             )
             same = any(
                 e.callout.kind is Kind.DIAMETER
-                and abs(e.callout.over[0][0] - z) + abs(e.callout.over[0][1] - r) < _ON
+                and abs(e.callout.over[0][0] - z) + abs(e.callout.over[0][1] - r) < ON_MM
                 for e in found
             )
             if beside or same:
@@ -373,7 +357,7 @@ def _once(called: Sequence[Called]) -> list[Called]:
         if _is_station(entry) and any(
             _is_station(e)
             and (e.from_back, e.inside) == (entry.from_back, entry.inside)
-            and abs(e.callout.value - callout.value) < _ON
+            and abs(e.callout.value - callout.value) < ON_MM
             for e in found
         ):
             continue

@@ -199,7 +199,7 @@ def _measured(
     callout = entry.callout
     kind: Literal["linear", "diameter", "radius", "station", "angle"] = "diameter"
     points: tuple[Point, ...] = (at, (at[0], 2 * frame.y - at[1]))
-    place = callout.over[0]
+    place = ((callout.over[0][0] + callout.over[1][0]) / 2, (callout.over[0][1] + callout.over[1][1]) / 2)
     beside = min(
         (c for c in contour if _slopes(c)), key=lambda c: math.dist(nearest_on(c, place), place), default=None
     )

@@ -14,7 +14,6 @@ from turnmodel.output.papers.breaks import GAP_MM, Stretch, broken, placed
 from turnmodel.output.papers.callouts import DrawnSizes, drawn_sizes
 from turnmodel.output.papers.clash import clashes
 from turnmodel.output.papers.detail import crowded, detailed, outlined, shifted, thinned
-from turnmodel.output.papers.figures import Unit, size
 from turnmodel.output.papers.ink import Box, Item, Sheet, moved
 from turnmodel.output.papers.labels import label_band
 from turnmodel.output.papers.page import room
@@ -26,6 +25,7 @@ from turnmodel.output.papers.view import Frame, view
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from turnmodel.output.papers.figures import Unit
     from turnmodel.output.papers.fitted import Fitted
     from turnmodel.output.papers.ink import Detail
 
@@ -63,7 +63,7 @@ def part_sheet(part: TurnedPart, title: Title, number: int, fits: Sequence[Fitte
     subject = Subject(
         name=part.name, material=part.material, stock=f"{part.stock.size} bar", grams=part_weight(part).mass
     )
-    sheet = titled(laid[0], subject, title, number, scale, _notes(part, sizes, title.unit))
+    sheet = titled(laid[0], subject, title, number, scale, _notes(part, sizes))
     stretches = tuple((w.z0, w.z1, w.x0) for w in laid[1].windows)
     return replace(sheet, stretches=stretches, details=laid[2])
 
@@ -142,13 +142,11 @@ def _laid(
     return items, frame, tuple(details)
 
 
-def _notes(part: TurnedPart, sizes: DrawnSizes, unit: Unit) -> list[str]:
+def _notes(part: TurnedPart, sizes: DrawnSizes) -> list[str]:
     notes = ["Lengths count from the face marked 0."]
     if any(", hole " in entry.callout.words for entry in sizes.labels):
         notes.append("Shafts: over the hole as it was made.")
     notes += [f"{note[0].upper()}{note[1:]} where no angle is given." for note in sizes.notes]
-    if sizes.chamfer is not None:
-        notes.append(f"Chamfers not called out {size(sizes.chamfer[0], unit)}×45°.")
     if part.finish:
         notes.append(f"Finish: {part.finish}.")
     return [*notes, "Break every other edge."]

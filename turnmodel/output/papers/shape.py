@@ -18,7 +18,7 @@ from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Saddle, 
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.across import Block, CrossCylinder
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
-from turnmodel.output.papers.callouts import straightened
+from turnmodel.output.papers.tracing import straightened
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

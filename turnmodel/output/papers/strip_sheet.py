@@ -16,7 +16,7 @@ from turnmodel.design.strip import Bend
 from turnmodel.errors import BadValue
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
 from turnmodel.geometry.strip import Strip, mid_line, stretches
-from turnmodel.output.papers.callouts import Called, middle_of
+from turnmodel.output.papers.callouts import Called
 from turnmodel.output.papers.clash import clashes
 from turnmodel.output.papers.figures import Unit, size
 from turnmodel.output.papers.ink import Bend as Ring
@@ -27,6 +27,7 @@ from turnmodel.output.papers.page import room
 from turnmodel.output.papers.shape import below
 from turnmodel.output.papers.stations import station_band
 from turnmodel.output.papers.titles import Subject, Title, titled
+from turnmodel.output.papers.tracing import middle_of
 from turnmodel.output.papers.view import Frame, Window, laid, on_paper
 
 if TYPE_CHECKING:

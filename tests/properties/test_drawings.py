@@ -1,0 +1,68 @@
+"""Laws of the drawings: any part is drawn clear, and its outside can be made from the drawing alone."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+from hypothesis import HealthCheck, assume, given, settings
+
+from tests.drawn import determined, read_drawing
+from tests.parts import parts
+from turnmodel.analysis.weight import part_weight
+from turnmodel.design.part import TurnedPart, built
+from turnmodel.design.turned import Turned
+from turnmodel.errors import BadValue
+from turnmodel.output.papers.clash import clashes
+from turnmodel.output.papers.dxf import dxf
+from turnmodel.output.papers.figures import Unit
+from turnmodel.output.papers.page import Paper
+from turnmodel.output.papers.part_sheet import part_sheet
+from turnmodel.output.papers.titles import Title
+from turnmodel.output.papers.tracing import straightened
+
+TITLE = Title(design="object", revision="0", paper=Paper.A4, unit=Unit.MM)
+
+REBUILT_MM = 1e-6
+"""How near every corner of the rebuilt part is to the part's own: what is asked of the drawings."""
+
+some = settings(suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow], max_examples=30)
+
+
+def weighable(part: TurnedPart) -> bool:
+    """Tell whether a part's mass can be written in its title block."""
+    try:
+        part_weight(part)
+    except BadValue:
+        return False
+    return True
+
+
+@some
+@given(parts())
+def test_any_part_is_drawn_clear(part: TurnedPart) -> None:
+    """On the sheet of a random part nothing meets a text."""
+    assume(weighable(part))
+
+    assert clashes(part_sheet(part, TITLE, 1).items) == []
+
+
+@some
+@given(parts())
+def test_any_outside_is_rebuilt(part: TurnedPart) -> None:
+    """The outside of a random part follows from its dimensions, each of which is needed."""
+    plain = dataclasses.replace(part, from_front=(), from_back=(), across=())
+    made = built(plain)
+    assert isinstance(made, Turned)
+
+    drawing = read_drawing(dxf(part_sheet(plain, TITLE, 1)))
+    solved = drawing.solved()
+    slopes = drawing.jacobian(solved)
+
+    corners = [(solved[k], solved[k + 1]) for k in drawing.points]
+    true = [curve.start for loop in made.body.plain.loops for curve in straightened(loop)]
+    assert max(min(math.dist(p, q) for q in corners) for p in true) < REBUILT_MM
+    assert determined(slopes)
+    for words in set(drawing.dimensions) & set(drawing.sources):
+        rest = [k for k, source in enumerate(drawing.sources) if source != words]
+        assert not determined(slopes[rest]), f"{words} is told twice"
