@@ -56,8 +56,8 @@ def _across(job: Job, cut: CrossCut) -> list[Step]:
             text = f"{many}, {job.say(mm(feature.across))} across, {span}; filed to a stop, or milled"
             return [_cut(cut, Verb.FILE, text, "file")]
         case Slot():
-            width = mm(feature.width)
-            text = f"slot {job.say(width)} wide, {job.say(mm(feature.depth))} deep, {span}; held as it was last turned"
+            width, depth = job.say(mm(feature.width)), job.say(mm(feature.depth))
+            text = f"slot {width} wide, {depth} deep, {span}; held as it was last turned"
             return [_cut(cut, Verb.SAW, text, "slitting saw")]
         case Saddle():
             seat = job.d(mm(feature.diameter))
