@@ -433,7 +433,7 @@ class _Reader:
                     self._hold_slope("chamfer", k, 1.0)
 
     def _holes_that_go_on(self) -> None:
-        """A diameter told once holds for every level line in line with it: a hole goes on beyond a wider place."""
+        """A diameter told once holds for every level line in line with it, as beyond a recess."""
         level = [(a, b) for a, b in self.lines if abs(self.places[a][1] - self.places[b][1]) < 1e-6]
         told = [ends for ends in level if self.told & set(ends)]
         for a, b in level:

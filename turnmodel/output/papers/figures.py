@@ -71,7 +71,7 @@ def size(length: float, unit: Unit) -> str:
 
 
 def in_degrees(angle: float) -> str:
-    """Write an angle to the tenth of a degree, without idle noughts.
+    """Write an angle [degrees] to its tenth, without idle noughts.
 
     Examples
     --------
