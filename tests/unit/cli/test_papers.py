@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tests.commandline import SOUND, run
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def test_papers_writes_one_pdf_and_every_sheet_twice(tmp_path: Path) -> None:
