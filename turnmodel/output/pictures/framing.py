@@ -92,7 +92,7 @@ def looking(points: NDArray[np.float64], view: str) -> tuple[NDArray[np.float64]
     """
     low, high = points.min(axis=0), points.max(axis=0)
     across = max(high[0] - low[0], high[1] - low[1])
-    lying = bool(high[2] - low[2] >= STOUT * across)
+    lying = view == "ruler" or bool(high[2] - low[2] >= STOUT * across)
     bearing = math.radians(-_RAISED)
     beside = (high + low)[:2] / 2
     if view not in ("cut", "close") and math.hypot(*beside) > 0.02 * across:

@@ -74,14 +74,14 @@ _SHADED: Final = """
   float layFacing = dot(layN, layAxis);
   float layEnd = layRound * smoothstep(0.93, 0.985, abs(layFacing));
   vec3 layWay = normalize(mix(layAxis - layFacing * layN + 1e-4 * layOut, layOut, layEnd));
-  vec3 layBent = 0.26 * layEnd * clamp(layD / layRadius, 0.0, 1.0) * layOut
+  vec3 layBent = 0.36 * layEnd * clamp(layD / layRadius, 0.0, 1.0) * layOut
     + (1.0 - layRound) * 0.16 * layZ / layRadius * layAxis;
   float layTone = 0.0;
   if (layKind == 1.0)
   {
     float g = layEnd < 1.0 ? layFeed(layZ / layWidth) : 0.0;
     if (layEnd > 0.0) { g = mix(g, layFeed(layD / layWidth), layEnd); }
-    layBent += mix(0.03, 0.12, layEnd) * g * layWay;
+    layBent += mix(0.03, 0.15, layEnd) * g * layWay;
     layTone = 0.05 * g;
   }
   else if (layKind == 2.0)
@@ -90,7 +90,7 @@ _SHADED: Final = """
     float layAngle = atan(dot(layR, cross(layAxis, layAcross)), dot(layR, layAcross));
     float s = mix(dot(layP, layAcross), layAngle * layRadius, layRound);
     float cell = floor(layZ / (40.0 * layWidth) + 7.0 * layHash(floor(s / layWidth)));
-    float g = layNoise(s / layWidth + 17.0 * mod(cell, 13.0));
+    float g = (1.0 - 0.8 * layEnd) * layNoise(s / layWidth + 17.0 * mod(cell, 13.0));
     layBent += 0.07 * g * mix(layAcross, layOver, layRound);
     layTone = 0.09 * g;
   }

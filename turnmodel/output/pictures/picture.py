@@ -69,13 +69,13 @@ def taken(
         ends = np.concatenate([piece.mesh.vertices for piece in pieces])[:, 2]
         shifts = drawn_apart(pieces, GAP * float(np.ptp(ends)))
     placed = [piece.mesh.vertices + shift for piece, shift in zip(pieces, shifts, strict=True)]
-    points = np.concatenate(placed)
+    every = np.concatenate(placed)
     above = (3.6 if view in ("apart", "close") else 1.0) * letters
     if view == "ruler":
-        framing = beside_ruler(points, settings, above)
+        framing = beside_ruler(every, settings, above)
     else:
         corners = None if focus is None else focus.corners
-        framing = framed(points, view, settings, above=above, below=2.8 * letters, focus=corners)
+        framing = framed(every, view, settings, above=above, below=2.8 * letters, focus=corners)
 
     tints = cut_tints(pieces)
     models: list[Model] = []
@@ -96,7 +96,7 @@ def taken(
     shot = take(models, strokes, framing.size, framing.scale)
     page = laid_on(shot, settings.background, lying=view in LYING)
     if view == "ruler":
-        return with_ruler(page, shot[..., 3], framing, settings)
+        return with_ruler(page, every, framing, settings)
     scale = scale_for(framing.ruler, framing.size[0], letters)
     labels = labels_spread(labels, letters, framing.size[0])
     halo = settings.background if view == "close" else None

@@ -48,31 +48,36 @@ def beside_ruler(points: NDArray[np.float64], settings: Settings, above: float) 
     """Frame points [mm] and the ruler below them; ``above`` is left free over them [px]."""
     axes, _ = looking(points, "ruler")
     flat = points @ axes.T
-    low, high = flat.min(axis=0), flat.max(axis=0)
-    # A millimetre of the axis is a little less in the picture.
-    unit = abs(float(axes[0, 2])) if abs(axes[0, 2]) > abs(axes[1, 2]) else 1.0
-    count = ruler_length((high[0] - low[0]) / unit)
-    ends = low[0] - _MARGIN * unit, low[0] + (count + _MARGIN) * unit
-    foot = low[1] - (_GAP + WIDE) * unit
+    # A millimetre of the axis, which does not lie quite across the view, is less in the picture.
+    unit = float(axes[0, 2])
+    zero = points[:, 2].min() * unit
+    ends = zero - _MARGIN * unit, zero + (ruler_length(float(np.ptp(points[:, 2]))) + _MARGIN) * unit
+    foot = flat[:, 1].min() - (_GAP + WIDE) * unit
     corners = np.array([(x, foot, 0.0) for x in ends]) @ axes
     framing = framed(points, "ruler", settings, above, above, focus=np.concatenate([points, corners]))
     return replace(framing, ruler=framing.scale * unit)
 
 
+def _axis_ends(points: NDArray[np.float64], framing: Framing) -> NDArray[np.float64]:
+    """Give the pixels at which the axis enters and leaves an object."""
+    ends = np.array([(0.0, 0.0, points[:, 2].min()), (0.0, 0.0, points[:, 2].max())])
+    return framing.pixels(ends)[:, 0]
+
+
 def with_ruler(
     page: NDArray[np.uint8],
-    opacity: NDArray[np.uint8],
+    points: NDArray[np.float64],
     framing: Framing,
     settings: Settings,
 ) -> NDArray[np.uint8]:
-    """Draw the ruler under the object, its zero at the object's left end.
+    """Draw the ruler under the object, its zero where the axis enters it.
 
     Parameters
     ----------
     page : array of uint8, shape (h, w, 4)
         The picture, [-]
-    opacity : array of uint8, shape (h, w)
-        Of the object, [-]
+    points : array, shape (n, 3)
+        Vertices of the object, [mm]
     framing : Framing
         Gives the pixels a millimetre
     settings : Settings
@@ -85,9 +90,8 @@ def with_ruler(
     """
     from PIL import Image
 
-    columns = np.flatnonzero((opacity > 127).any(axis=0))
-    rows = np.flatnonzero((opacity > 127).any(axis=1))
-    left, right, floor = int(columns[0]), int(columns[-1]), int(rows[-1])
+    left, right = _axis_ends(points, framing)
+    floor = float(framing.pixels(points)[:, 1].max())
     unit = framing.ruler
     count = ruler_length((right - left) / unit)
     fine = 3
@@ -95,8 +99,8 @@ def with_ruler(
     size = (max(1, round(drawn.width / fine)), max(1, round(drawn.height / fine)))
     small = drawn.resize(size, Image.Resampling.LANCZOS)
     sheet = Image.fromarray(page).copy()
-    pad = round(_MARGIN * unit)
-    sheet.alpha_composite(small, (max(0, left - pad), min(floor + round(_GAP * unit), sheet.height - 2)))
+    corner = (round(left - _MARGIN * unit), round(floor + _GAP * unit))
+    sheet.alpha_composite(small, (max(0, corner[0]), min(corner[1], sheet.height - 2)))
     return np.asarray(sheet).copy()
 
 
@@ -118,7 +122,7 @@ def _drawn(count: int, unit: float, settings: Settings) -> Any:
     for mark in range(count + 1):
         x = (_MARGIN + mark) * unit
         long = next(length for step, length in _TICKS if mark % step == 0)
-        draw.line([(x, 0), (x, long * unit)], fill=ink, width=max(1, round(0.14 * unit)))
+        draw.line([(x, 0), (x, long * unit)], fill=ink, width=max(2, round(0.16 * unit)))
         if mark % 10 == 0:
             draw.text((x, 7.2 * unit), f"{mark}", font=font, fill=ink, anchor="ms")
     draw.text(((_MARGIN + 5) * unit, 7.2 * unit), "mm", font=font, fill=ink, anchor="ms")
