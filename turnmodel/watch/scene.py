@@ -54,9 +54,9 @@ def weights_shown(design: Design) -> tuple[str, str]:
         mass = f"{'~' if weight.estimated else ''}{weight.mass:.2f}"
         material = "bought" if isinstance(part, BoughtPart) else part.material
         parts.append((part.name, material, mass, f"{weight.balance:.2f}", f"{weight.length:.2f}"))
-    heads = ("mass, g", "balance from front, mm", "length, mm")
+    heads = ("mass, g", "balance, mm", "length, mm")
     return (
-        table("States", ("state", *heads, "balance at"), states, numbers=" nnnn"),
+        table("States", ("state", *heads, "of it"), states, numbers=" nnnn"),
         table("Parts", ("part", "material", *heads), parts, numbers="  nnn"),
     )
 
