@@ -46,7 +46,7 @@ class Finish:
     colour : tuple of 3 floats or None
         The film's colour, sRGB; None where the material shows, [-]
     heat : float or None
-        To what heat steel was let down, [degrees C]
+        To what heat steel was let down, [°C]
     families : tuple of str
         Families of materials that take it; none for any
     sources : tuple of Source
@@ -70,7 +70,7 @@ class Temper:
     name : str
         What it is called
     heats : tuple of float
-        One heat a work, those that name none left out, [degrees C]
+        One heat a work, those that name none left out, [°C]
     colour : tuple of 3 floats
         sRGB, chosen by eye, [-]
     sources : tuple of Source
@@ -84,7 +84,7 @@ class Temper:
 
     @property
     def heat(self) -> float:
-        """The middle between the lowest and the highest heat, [degrees C]."""
+        """The middle between the lowest and the highest heat, [°C]."""
         return (min(self.heats) + max(self.heats)) / 2
 
 
@@ -183,7 +183,7 @@ def _blued(name: str, heat: str) -> Finish:
 
 
 def _let_down(heat: float) -> Finish:
-    """Give steel the colour of a heat [degrees C]."""
+    """Give steel the colour of a heat [°C]."""
     known = temper_colours()
     if not known[0].heat <= heat <= known[-1].heat:
         rule = f"temper colours run from {known[0].heat:.0f} to {known[-1].heat:.0f} degrees C"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.commandline import run
+from turnmodel.output.pictures.album import VIEWS
 
 __all__ = ["test_wrong_options_are_mended"]
 
@@ -15,8 +16,7 @@ __all__ = ["test_wrong_options_are_mended"]
         (("--views", "hole"), "--views hole: there is no view 'hole'; did you mean whole?"),
         (
             ("--views", "cut,xx"),
-            "--views cut,xx: there is no view 'xx'; "
-            "there is whole, cut, apart, close, ruler, turn, assemble",
+            f"--views cut,xx: there is no view 'xx'; there is {', '.join(VIEWS)}",
         ),
         (("--size", "big"), "--size big: must be WIDTHxHEIGHT in pixels, such as 1600x1000"),
         (("--size", "10x10"), "--size 10x10: width of a picture 10 px: lies from 100 to 8000 px"),

@@ -38,7 +38,7 @@ def write_gif(frames: NDArray[np.uint8], path: Path, rate: int) -> Path:
     path : Path
         Where it goes; its folder stands already
     rate : int
-        Frames a second, [1/s]
+        Frames a second, [-]
 
     Returns
     -------
@@ -91,7 +91,7 @@ def write_mp4(frames: NDArray[np.uint8], path: Path, rate: int) -> Path:
     path : Path
         Where it goes; its folder stands already
     rate : int
-        Frames a second, [1/s]
+        Frames a second, [-]
 
     Returns
     -------

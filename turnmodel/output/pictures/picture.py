@@ -125,7 +125,7 @@ def _normals(points: NDArray[np.float64], faces: Ints) -> NDArray[np.float64]:
 
 
 def models_of(piece: Piece, points: NDArray[np.float64], tint: Colour, framing: Framing) -> list[Model]:
-    """Split a piece into its lit skin and its flat cut faces, in the camera's frame."""
+    """Split a piece, its vertices at these points [mm], into its lit skin and its flat cut faces."""
     mesh, seen = piece.mesh, framing.seen(points)
     capped = mesh.tags == CUT
     skin = mesh.faces[~capped]

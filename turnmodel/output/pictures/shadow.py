@@ -41,10 +41,10 @@ def contact_shadow(opacity: NDArray[np.uint8]) -> NDArray[np.float64]:
 
     Examples
     --------
-    >>> shot = np.zeros((40, 40), np.uint8)
-    >>> shot[5:30, 10:30] = 255
+    >>> shot = np.zeros((400, 400), np.uint8)
+    >>> shot[50:300, 100:300] = 255
     >>> taken = contact_shadow(shot)
-    >>> bool(taken[30, 20] > 0.3), bool(taken[5, 20] < 0.01)
+    >>> bool(taken[300, 200] > 0.3), bool(taken[50, 200] < 0.01)
     (True, True)
     """
     solid = opacity > 127

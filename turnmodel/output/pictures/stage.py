@@ -70,7 +70,10 @@ class Take(Protocol):
         size: tuple[int, int],
         scale: float,
     ) -> Iterator[NDArray[np.uint8]]:
-        """Take a picture for each list of poses, one (4, 4) a model, which move it from where it stands."""
+        """Take a picture of this size [px] and scale [px/mm] for each list of poses.
+
+        There is one (4, 4) a model, its shift in [mm], which moves the model from where it stands.
+        """
         ...
 
 
@@ -205,16 +208,19 @@ class _Stage:
         size: tuple[int, int],
         scale: float,
     ) -> Iterator[NDArray[np.uint8]]:
-        """Take a picture for each list of poses."""
+        """Take a picture of this size [px] and scale [px/mm] for each list of poses [mm]."""
         self._aimed(size, scale)
         actors = [_add_model(self._pyvista, self._plotter, model, scale) for model in models]
         eye = np.array(self._plotter.camera.position)
+        before: Sequence[NDArray[np.float64]] = ()
         for pose in poses:
-            for actor, model, matrix in zip(actors, models, pose, strict=True):
-                actor.user_matrix = matrix
-                if model.lay is not None:
-                    laid(actor, _moved(model.lay, matrix, eye), scale)
-            yield self._shot()
+            if len(before) != len(pose) or not np.array_equal(before, pose):
+                for actor, model, matrix in zip(actors, models, pose, strict=True):
+                    actor.user_matrix = matrix
+                    if model.lay is not None:
+                        laid(actor, _moved(model.lay, matrix, eye), scale)
+                picture, before = self._shot(), pose
+            yield picture
 
     def _aimed(self, size: tuple[int, int], scale: float) -> None:
         """Clear the room and aim the camera."""
