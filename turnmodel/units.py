@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from turnmodel.errors import BadText, BadValue
@@ -36,6 +37,7 @@ _LONGEST: Final = 40
 _UNIT_NAMES: Final = "mm, um, in or thou"
 
 
+@lru_cache(maxsize=1024)
 def length(text: str) -> float:
     """Read a length written as the trade writes it.
 

@@ -19,6 +19,7 @@ from turnmodel.design.loading import load, read_script
 from turnmodel.design.part import BoughtPart, TurnedPart, built
 from turnmodel.errors import DesignFaults
 from turnmodel.geometry.region import bounds
+from turnmodel.shape.files import locale_kept
 from turnmodel.shape.mesh import read_back
 
 HERE = Path(__file__).parent
@@ -110,7 +111,8 @@ def _corners(stl):
 def _names_in_3mf(path):
     """The names of a 3MF's objects, by the format's own library."""
     model = lib3mf.get_wrapper().CreateModel()
-    model.QueryReader("3mf").ReadFromFile(str(path))
+    with locale_kept():
+        model.QueryReader("3mf").ReadFromFile(str(path))
     objects, names = model.GetMeshObjects(), []
     while objects.MoveNext():
         names.append(objects.GetCurrentMeshObject().GetName())

@@ -36,6 +36,7 @@ class Bar:
     source: Source
 
 
+@functools.lru_cache(maxsize=1024)
 def bar_size(text: str) -> Bar:
     """Find a round bar by its diameter; a diameter nobody stocks is made a bar that is not standard.
 

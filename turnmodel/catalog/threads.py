@@ -96,6 +96,7 @@ class Thread:
         return self.starts * self.pitch
 
 
+@functools.lru_cache(maxsize=1024)
 def thread(text: str) -> Thread:
     """Read a thread's designation.
 

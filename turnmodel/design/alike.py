@@ -16,6 +16,7 @@ __all__ = ["alike"]
 Written = TypeVar("Written")
 
 _KEPT = 512  # parts: some variants of the largest object
+_BARE = frozenset({str, float, int, bool, type(None)})
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +59,18 @@ def _first(page: _Page) -> Any:
 def _lines(thing: Any) -> Iterator[Where | None]:
     """List the lines in which a thing and what it is made of were written."""
     if isinstance(thing, list | tuple):
-        for entry in thing:
-            yield from _lines(entry)
-    elif is_dataclass(thing):
+        made_of = thing
+    elif names := _names(thing.__class__):
         yield getattr(thing, "where", None)
-        for entry in fields(thing):
-            if entry.name != "where":
-                yield from _lines(getattr(thing, entry.name))
+        made_of = [getattr(thing, name) for name in names]
+    else:
+        return
+    for entry in made_of:
+        if entry.__class__ not in _BARE:
+            yield from _lines(entry)
+
+
+@lru_cache(maxsize=256)
+def _names(kind: type) -> tuple[str, ...]:
+    """List the fields of a kind of thing, but for its line; none of what is written as a bare value."""
+    return tuple(entry.name for entry in fields(kind) if entry.name != "where") if is_dataclass(kind) else ()

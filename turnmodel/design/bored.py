@@ -7,15 +7,17 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
+from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.base import Chamfer
 from turnmodel.design.features.inside import ROOM, Cut, Hole, Inside, Tap, mouth_cut, removed
+from turnmodel.design.features.threaded import ExternalThread
 from turnmodel.design.ledger import mm
 from turnmodel.design.listed import titles
-from turnmodel.design.outline import Outline, Place, most_radius
+from turnmodel.design.outline import Outline, Place, least_radius, most_radius
 from turnmodel.errors import BadValue
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
 from turnmodel.geometry.boolean import difference
-from turnmodel.geometry.curve import Arc, Curve, Point, mirrored, shifted
+from turnmodel.geometry.curve import Curve, Point, mirrored, shifted
 from turnmodel.geometry.moments import area
 from turnmodel.geometry.region import Region, bounds, flipped, moved
 from turnmodel.geometry.tolerance import SAME_MM
@@ -205,7 +207,7 @@ def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Regi
         if title in refused:
             continue
         z0, z1, _, r1 = bounds(region)
-        if z0 > -SAME_MM and z1 < outer.length + SAME_MM and r1 < _least_radius(outer, z0, z1) - SAME_MM:
+        if z0 > -SAME_MM and z1 < outer.length + SAME_MM and r1 < _safe_radius(outer, z0, z1) - SAME_MM:
             continue
         for loop in difference(region, outer.region).loops:
             outside = Region(loops=(loop,))
@@ -232,6 +234,8 @@ def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Regi
     if not regions or ledger.faults:
         return outer.region
     left = difference(outer.region, *(region for _, region, _ in regions))
+    if len(left.loops) == 1:
+        return left
     pieces = sorted(bounds(Region(loops=(loop,)))[:2] for loop in left.loops if _runs_round_metal(loop))
     for (_, apart), _ in pairwise(pieces):
         ledger.fault(
@@ -246,27 +250,21 @@ def _runs_round_metal(loop: tuple[Curve, ...]) -> bool:
     return area(Region(loops=(loop,))) > 0
 
 
-def _least_radius(outer: Outline, z0: float, z1: float) -> float:
+def _safe_radius(outer: Outline, z0: float, z1: float) -> float:
     """A lower bound of the outside radius between two stations, [mm]."""
-    least = math.inf
-    for place in outer.places:
-        if place.curves and place.start < z1 + SAME_MM and place.end > z0 - SAME_MM:
-            for c in place.curves:
-                low = min(c.start[1], c.end[1])
-                if isinstance(c, Arc) and c.turn > 0:
-                    low = min(low, c.center[1] - c.radius)
-                least = min(least, low)
-            least = min(least, *(_cut_back(place, end) for end in ("front", "back")))
-    return least
+    near = [p for p in outer.places if p.curves and p.start < z1 + SAME_MM and p.end > z0 - SAME_MM]
+    cut_back = [_cut_back(place, end) for place in near for end in ("front", "back")]
+    return min(least_radius(outer, z0, z1), *cut_back)
 
 
 def _cut_back(place: Place, end: str) -> float:
-    """Radius that an edge's chamfer or fillet may leave at an end, [mm]; no less than a safe bound."""
-    edge = getattr(place.feature, end, None) or getattr(place.feature, "edges", None)
-    radius = place.curves[0].start[1] if end == "front" else place.curves[-1].end[1]
+    """Radius that a chamfer or fillet may leave at an end, infinite where there is none, [mm]."""
+    feature = place.feature
+    edge = getattr(feature, end, None) or getattr(feature, "edges", None)
     if edge is None:
-        thread = getattr(place.feature, "size", None)
-        return radius if thread is None else 0.0
+        # A thread is chamfered to its root where nothing else is asked.
+        return catalog.thread(feature.size).root_d / 2 if isinstance(feature, ExternalThread) else math.inf
+    radius = place.curves[0].start[1] if end == "front" else place.curves[-1].end[1]
     size = (
         mm(edge.size) * math.tan(math.radians(edge.angle)) if isinstance(edge, Chamfer) else mm(edge.radius)
     )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, fields
+from functools import lru_cache
 from numbers import Real
-from typing import TYPE_CHECKING, Any, Final, Protocol
+from typing import TYPE_CHECKING, Any, Final, NamedTuple, Protocol
 
 from turnmodel.errors import BadText, BadValue, Fault, TurnmodelError, UnknownName, Where
 from turnmodel.units import length
@@ -197,29 +198,54 @@ class _Written(Protocol):
     def where(self) -> Where | None: ...
 
 
+class _Declared(NamedTuple):
+    """A field that must keep a rule, or be the name of something in the catalog."""
+
+    name: str
+    optional: bool
+    rule: Rule | None
+    look_up: Callable[[Any], Any] | None
+    like: str
+
+
+@lru_cache(maxsize=256)
+def _declared(kind: type) -> tuple[_Declared, ...]:
+    """List the declared fields of a kind of thing."""
+    return tuple(
+        _Declared(
+            name=entry.name,
+            optional=entry.default is None,
+            rule=entry.metadata.get("rule"),
+            look_up=entry.metadata.get("look_up"),
+            like=entry.metadata.get("like", ""),
+        )
+        for entry in fields(kind)
+        if entry.metadata
+    )
+
+
 def check_fields(thing: _Written, ledger: Ledger, feature: str | None) -> bool:
     """Hold each declared field of a thing to its rule and note what breaks one; True where none does."""
     before = len(ledger.faults)
-    for entry in fields(thing):  # type: ignore[arg-type]
+    for entry in _declared(type(thing)):
         value = getattr(thing, entry.name)
-        if value is None and entry.default is None:
+        if value is None and entry.optional:
             continue
         word = entry.name.replace("_", " ")
-        if look_up := entry.metadata.get("look_up"):
+        if entry.rule:
+            hold(value, entry.rule, word, ledger, feature, thing.where)
+        elif entry.look_up:
             try:
-                look_up(value)
+                entry.look_up(value)
             except TurnmodelError as error:
                 ledger.refuse(feature, word, value, error, thing.where)
             except (TypeError, AttributeError):
-                like = entry.metadata["like"]
                 ledger.fault(
                     feature,
                     f"{word} {short(value)}",
-                    f'must be a text in quotes, such as "{like}"',
+                    f'must be a text in quotes, such as "{entry.like}"',
                     where=thing.where,
                 )
-        elif rule := entry.metadata.get("rule"):
-            hold(value, rule, word, ledger, feature, thing.where)
     return len(ledger.faults) == before
 
 

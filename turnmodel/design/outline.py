@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from turnmodel.design.ledger import Ledger
 
-__all__ = ["Outline", "Place", "most_radius", "outline"]
+__all__ = ["Outline", "Place", "least_radius", "most_radius", "outline"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -280,6 +280,19 @@ def most_radius(outer: Outline, z0: float, z1: float) -> float:
                 if isinstance(c, Arc) and c.turn < 0 and low < c.center[0] < high:
                     most = max(most, c.center[1] + c.radius)
     return most
+
+
+def least_radius(outer: Outline, z0: float, z1: float) -> float:
+    """Least outside radius between two stations, as edges leave it untreated, [mm]."""
+    least = math.inf
+    for place in outer.places:
+        for c in place.curves:
+            if c.start[0] < z1 + SAME_MM and c.end[0] > z0 - SAME_MM:
+                low, high = (min(max(z, c.start[0]), c.end[0]) for z in (z0, z1))
+                least = min(least, _radius_at(c, low), _radius_at(c, high))
+                if isinstance(c, Arc) and c.turn > 0 and low < c.center[0] < high:
+                    least = min(least, c.center[1] - c.radius)
+    return least
 
 
 def _radius_at(curve: Curve, z: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from turnmodel.design.face import Face, Surface
@@ -38,6 +39,7 @@ def face_names(part: Part) -> tuple[str, ...]:
     return ("front", "back", *bought, *(mark for mark in marked if mark))
 
 
+@lru_cache(maxsize=2048)
 def surface(part: Part, face: Face) -> Surface:
     """Find where a named face is in its part's frame.
 

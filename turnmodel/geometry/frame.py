@@ -57,8 +57,17 @@ def composed(*matrices: Matrix) -> Matrix:
 
 def _product(a: Matrix, b: Matrix) -> Matrix:
     """Multiply two placements, the second applied first."""
-    x, y, z, origin = ((c[0], c[1], c[2]) for c in zip(*b[:3], strict=True))
-    return _matrix(turned_by(a, x), turned_by(a, y), turned_by(a, z), point_at(a, origin))
+    (bxx, bxy, bxz, bx), (byx, byy, byz, by), (bzx, bzy, bzz, bz), _ = b
+    r, s, t = (
+        (
+            p * bxx + q * byx + r * bzx,
+            p * bxy + q * byy + r * bzy,
+            p * bxz + q * byz + r * bzz,
+            p * bx + q * by + r * bz + at,
+        )
+        for p, q, r, at in a[:3]
+    )
+    return (r, s, t, IDENTITY[3])
 
 
 def _matrix(x: Vector, y: Vector, z: Vector, origin: Vector) -> Matrix:

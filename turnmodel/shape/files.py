@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import locale
 import os
 import tempfile
 import uuid
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
     from turnmodel.shape.lathe import Mesh
 
-__all__ = ["PrintPart", "write_3mf", "write_stl", "written_whole"]
+__all__ = ["PrintPart", "locale_kept", "write_3mf", "write_stl", "written_whole"]
 
 _STL_FACE: Final = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 """One facet of a binary STL: 50 bytes."""
@@ -114,6 +115,25 @@ def write_stl(mesh: Mesh, path: Path, name: str = "") -> None:
         file.write(faces.tobytes())
 
 
+@contextlib.contextmanager
+def locale_kept() -> Iterator[None]:
+    """Give a library that sets the locale of the whole process its way, and put the locale back.
+
+    Examples
+    --------
+    >>> before = locale.setlocale(locale.LC_ALL)
+    >>> with locale_kept():
+    ...     _ = locale.setlocale(locale.LC_ALL, "C")
+    >>> locale.setlocale(locale.LC_ALL) == before
+    True
+    """
+    before = locale.setlocale(locale.LC_ALL)
+    try:
+        yield
+    finally:
+        locale.setlocale(locale.LC_ALL, before)
+
+
 def write_3mf(parts: Sequence[PrintPart], path: Path, title: str = "") -> None:
     """Write named, coloured meshes as one 3MF file, in mm.
 
@@ -163,5 +183,5 @@ def write_3mf(parts: Sequence[PrintPart], path: Path, title: str = "") -> None:
         made.SetObjectLevelProperty(colors.GetResourceID(), colors.AddMaterial(part.name, color))
         item = model.AddBuildItem(made, wrapper.GetIdentityTransform())
         item.SetUUID(str(uuid.uuid5(_NAMESPACE, f"item {part.name}")))
-    with written_whole(path) as draft:
+    with written_whole(path) as draft, locale_kept():
         model.QueryWriter("3mf").WriteToFile(str(draft))

@@ -14,7 +14,7 @@ from tests.zoo import ZOO
 from turnmodel.catalog.threads import thread
 from turnmodel.errors import BadValue, OutputError
 from turnmodel.geometry.body import Body
-from turnmodel.shape.files import PrintPart, write_3mf, write_stl, written_whole
+from turnmodel.shape.files import PrintPart, locale_kept, write_3mf, write_stl, written_whole
 from turnmodel.shape.lathe import lathe
 from turnmodel.shape.measures import mesh_volume
 from turnmodel.shape.mesh import read_back
@@ -84,7 +84,8 @@ def test_3mf_keeps_names_colours_unit_and_shape(tmp_path, barrel, cap):
     write_3mf(parts, tmp_path / "kit.3mf", title="field kit")
     model = lib3mf.get_wrapper().CreateModel()
     reader = model.QueryReader("3mf")
-    reader.ReadFromFile(str(tmp_path / "kit.3mf"))
+    with locale_kept():
+        reader.ReadFromFile(str(tmp_path / "kit.3mf"))
 
     assert reader.GetWarningCount() == 0
     assert model.GetUnit() == lib3mf.ModelUnit.MilliMeter

@@ -19,6 +19,7 @@ from turnmodel.catalog.toolbox import OwnedSlug
 from turnmodel.catalog.tools import assumed_tools
 from turnmodel.design.loading import load
 from turnmodel.output.pictures.pieces import part_appearance
+from turnmodel.shape.files import locale_kept
 from turnmodel.shape.mesh import read_back
 
 DESIGNS = sorted((Path(__file__).parents[4] / "designs").glob("*.py"))
@@ -27,7 +28,8 @@ DESIGNS = sorted((Path(__file__).parents[4] / "designs").glob("*.py"))
 def objects(path):
     """Read a 3MF: its unit, and by name each object's corners, whether it is closed, and its colour."""
     model = lib3mf.get_wrapper().CreateModel()
-    model.QueryReader("3mf").ReadFromFile(str(path))
+    with locale_kept():
+        model.QueryReader("3mf").ReadFromFile(str(path))
     found, meshes = {}, model.GetMeshObjects()
     while meshes.MoveNext():
         mesh = meshes.GetCurrentMeshObject()
