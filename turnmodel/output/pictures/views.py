@@ -29,8 +29,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Shot", "line_up", "render", "render_set", "save"]
 
-_WORTH_TWO: Final = 4
-"""So many pictures are taken by two processes; house choice, each needs a second to begin."""
+_WORTH_TWO: Final = 2
+"""So many pictures or films are taken by two processes (house choice: a film takes many seconds)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
