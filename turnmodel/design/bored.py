@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -15,7 +15,7 @@ from turnmodel.design.ledger import mm
 from turnmodel.design.listed import titles
 from turnmodel.design.outline import Outline, Place, least_radius, most_radius
 from turnmodel.errors import BadValue
-from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved
+from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved, height_at, outermost
 from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.curve import Curve, Point, mirrored, shifted
 from turnmodel.geometry.moments import area
@@ -81,24 +81,85 @@ def bored(
                 walls.append(_seen(_wall(cut), length, back))
                 region = removed(cut)
                 regions.append(Removed(title, _placed(region, length) if back else region, feature.where))
+            floor = tuple(c for cut in cuts for c in cut.floor)
+            if back:
+                floor = tuple(shifted(mirrored(c), length) for c in floor)
             thread = None
             if isinstance(feature, Tap):
                 hole = Hole(length=length, walls=tuple(_seen(wall, length, back) for wall in walls))
                 thread = _tapped(title, feature, hole, ledger)
-                if thread is not None and back:
-                    whole = body_moved(body_flipped(Body(plain=Region(loops=()), threads=(thread,))), length)
-                    thread = whole.threads[0]
-                if thread is not None:
-                    _hold_mouth(title, feature, thread, outer, ledger)
-            floor = tuple(c for cut in cuts for c in cut.floor)
-            if back:
-                floor = tuple(shifted(mirrored(c), length) for c in floor)
             found.append(
                 Bored(
                     title=title, feature=feature, from_back=back, cuts=tuple(cuts), floor=floor, thread=thread
                 )
             )
-    return found, regions
+    return [_settled(hole, outer, walls, ledger) for hole in found], regions
+
+
+def _settled(bored: Bored, outer: Outline, walls: Sequence[tuple[Point, ...]], ledger: Ledger) -> Bored:
+    """Leave a thread where what is cut after it leaves its wall, and put it into the part's frame."""
+    if bored.thread is None:
+        return bored
+    length, thread = outer.length, bored.thread
+    hole = Hole(length=length, walls=tuple(_seen(wall, length, bored.from_back) for wall in walls))
+    wall = _to_step(_threaded(_envelope(hole, thread.end), thread.thread), _full_depth(thread))
+    start, end = (wall[0][0], wall[-1][0]) if wall else (0.0, 0.0)
+    if end - start < thread.thread.pitch:
+        ledger.fault(
+            bored.title, f"thread {thread.thread.designation}", "what is cut after it takes its wall away",
+            f"cut that no wider than {thread.thread.minor_d:.4g} mm where the thread is", bored.feature.where,
+        )  # fmt: skip
+        return replace(bored, thread=None)
+    if not _alike(wall, thread.floor):
+        within = [p for p in thread.ceiling if start < p[0] < end]
+        ends = [(z, height_at(thread.ceiling, z)) for z in (start, end)]
+        ceiling = outermost([ends[0], *within, ends[1]], wall, max)
+        thread = replace(thread, start=start, end=end, floor=tuple(wall), ceiling=ceiling)
+    if bored.from_back:
+        whole = body_moved(body_flipped(Body(plain=Region(loops=()), threads=(thread,))), length)
+        thread = whole.threads[0]
+    assert isinstance(bored.feature, Tap)
+    _hold_mouth(bored.title, bored.feature, thread, outer, ledger)
+    return replace(bored, thread=thread)
+
+
+def _full_depth(thread: ThreadSpan) -> float:
+    """Depth to which a thread is full: behind it the ceiling falls with the lead of the tap, [mm]."""
+    crest = thread.thread.major_d / 2
+    return max(z for z, r in thread.ceiling if abs(r - crest) < SAME_MM)
+
+
+def _to_step(wall: list[Point], full: float) -> list[Point]:
+    """End a wall where it steps behind a depth [mm]: what the lead of a tap leaves there is no thread."""
+    steps = (
+        k
+        for k, (p, q) in enumerate(pairwise(wall), start=1)
+        if q[0] - p[0] < SAME_MM and abs(q[1] - p[1]) > SAME_MM and q[0] > full - SAME_MM
+    )
+    return wall[: next(steps, len(wall))]
+
+
+def _alike(one: Sequence[Point], other: Sequence[Point]) -> bool:
+    """Whether two walls are one but for rounding."""
+    return len(one) == len(other) and all(math.dist(p, q) < SAME_MM for p, q in zip(one, other, strict=True))
+
+
+def _threaded(wall: list[Point], thread: catalog.Thread) -> list[Point]:
+    """Take the length of a wall that holds a thread: from where it is no wider than the crests.
+
+    It ends where the hole is too small for it, or in a recess that is wider than its crests.
+    """
+    crest, minor = thread.major_d / 2, thread.minor_d / 2
+    left = list(wall)
+    while len(left) > 1 and left[0][1] > crest + SAME_MM:
+        a, b = left[0], left[1]
+        if b[1] < crest < a[1] and b[0] > a[0]:
+            share = (a[1] - crest) / (a[1] - b[1])
+            left[0] = (a[0] + share * (b[0] - a[0]), crest)
+        else:
+            left.pop(0)
+    ends = (k for k, (_, r) in enumerate(left) if r < minor - ROOM or r > crest + SAME_MM)
+    return left[: next(ends, len(left))]
 
 
 def _seen(wall: tuple[Point, ...], length: float, back: bool) -> tuple[Point, ...]:
@@ -119,18 +180,7 @@ def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan 
     crest, minor = thread.major_d / 2, thread.minor_d / 2
     full = feature.full_depth(hole)
     lead = 0.0 if feature.through else feature.lead_length()
-    envelope = _envelope(hole, min(full + lead, hole.length))
-    while len(envelope) > 1 and envelope[0][1] > crest + SAME_MM:
-        a, b = envelope[0], envelope[1]
-        if b[1] < crest < a[1] and b[0] > a[0]:
-            share = (a[1] - crest) / (a[1] - b[1])
-            envelope[0] = (a[0] + share * (b[0] - a[0]), crest)
-        else:
-            envelope.pop(0)
-    # It ends where the hole is too small for it, or in a recess that is wider than its crests.
-    ends = (k for k, (_, r) in enumerate(envelope) if r < minor - ROOM or r > crest + SAME_MM)
-    end = next(ends, len(envelope))
-    envelope = envelope[:end]
+    envelope = _threaded(_envelope(hole, min(full + lead, hole.length)), thread)
     bottom = envelope[-1][0] if envelope else 0.0
     start = envelope[0][0] if envelope else 0.0
     if bottom < full - SAME_MM or bottom - start < thread.pitch:
@@ -175,11 +225,12 @@ def _envelope(hole: Hole, end: float) -> list[Point]:
         marks |= {a[0], b[0]}
         for c, d in pieces[:k]:
             marks |= _crossing(a, b, c, d)
-    stations = sorted(z for z in marks if 0.0 <= z <= end)
+    stations = [0.0]
+    for z in sorted(marks):
+        if z <= end and z - stations[-1] > SAME_MM:
+            stations.append(z)
     points: list[Point] = []
     for z0, z1 in pairwise(stations):
-        if z1 - z0 < SAME_MM:
-            continue
         mid = (z0 + z1) / 2
         over = [(_at(a, b, mid), a, b) for a, b in pieces if min(a[0], b[0]) <= mid <= max(a[0], b[0])]
         if not over:

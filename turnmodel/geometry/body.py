@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog.threads import Thread
     from turnmodel.geometry.curve import Point
 
-__all__ = ["Body", "ThreadSpan", "body_flipped", "body_moved", "outermost"]
+__all__ = ["Body", "ThreadSpan", "body_flipped", "body_moved", "height_at", "outermost"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,6 +93,20 @@ def body_flipped(body: Body) -> Body:
             for t in body.threads
         ),
     )
+
+
+def height_at(line: Sequence[Point], z: float) -> float:
+    """Height [mm] of a polyline of (z, r) at a station [mm], the later one where it steps.
+
+    Examples
+    --------
+    >>> height_at([(0, 1), (4, 1), (4, 3), (6, 2)], 5)
+    2.5
+    """
+    for (a, r), (b, s) in reversed(list(pairwise(line))):
+        if a <= z <= b and a != b:
+            return r + (s - r) * (z - a) / (b - a)
+    raise ValueError(f"a polyline has no piece at {z:g} mm")
 
 
 def outermost(
