@@ -43,6 +43,7 @@ __all__ = [
     "write_gauge",
     "write_meshes",
     "write_mockup",
+    "write_page",
     "write_papers",
     "write_pictures",
     "write_solids",
@@ -116,6 +117,9 @@ def make(
             lacking = error
         else:
             _save_pictures(pictures, draft)
+        tell("page")
+        write_page(design, found, find_tools(script, tools), draft)
+        if lacking is None:
             write_report(found, draft)
     if lacking is not None:
         raise lacking
@@ -152,6 +156,18 @@ def write_report(found: Report, folder: Path) -> Path:
     path = folder / _REPORT
     with written_whole(path) as draft:
         draft.write_text(json.dumps(as_json(found), indent=2) + "\n", encoding="utf-8")
+    return path
+
+
+def write_page(design: Design, found: Report, tools: Toolbox, folder: Path) -> Path:
+    """Write one page of all that is known of a design, with the pictures and drawings of a folder."""
+    from turnmodel.gathering import gathered
+    from turnmodel.output.page.html import page
+    from turnmodel.shape.files import written_whole
+
+    path = folder / f"{_file_name(design.name)}.html"
+    with written_whole(path) as draft:
+        draft.write_text(page(gathered(design, found, tools, folder, _file_name)), encoding="utf-8")
     return path
 
 

@@ -29,19 +29,15 @@ def cut_sheets(design: str, sheets: Sequence[CutSheet]) -> Section:
 
 
 def _sheet(design: str, sheet: CutSheet) -> Markup:
+    """Fold a sheet under its part's name and how far it is done."""
     keys = iter(tick_keys(design, sheet))
-    clear = f"Clear the ticks of {sheet.part}"
-    head = tag(
-        "div",
-        tag("h3", sheet.part),
-        tag("p", sheet.blank),
-        tag("p", "", class_="done", data_done="", role="status"),
-        tag("button", "Clear ticks", type="button", data_clear="", aria_label=clear),
-        class_="sheet-head",
-    )
-    notes = [tag("p", note, class_="note") for note in sheet.notes]
+    head = tag("summary", tag("h3", sheet.part), tag("span", "", class_="done", data_done=""))
+    notes = [tag("p", note, class_="note") for note in (sheet.blank, *sheet.notes)]
     stages = [_stage(stage, keys) for stage in sheet.stages]
-    return tag("article", head, *notes, *stages, class_="cut-sheet", data_sheet="")
+    clear = tag(
+        "button", "Clear ticks", type="button", data_clear="", aria_label=f"Clear the ticks of {sheet.part}"
+    )
+    return tag("details", head, *notes, *stages, clear, class_="cut-sheet", data_sheet="")
 
 
 def _stage(stage: Stage, keys: Iterator[str]) -> Markup:

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 __all__ = ["SCRIPTS", "asset", "page", "stage"]
 
-SCRIPTS: Final = ("matrix.js", "glb.js", "shaders.js", "viewer.js", "stage.js", "ticks.js")
+SCRIPTS: Final = ("matrix.js", "glb.js", "shaders.js", "viewer.js", "stage.js", "ticks.js", "gallery.js")
 """The page's scripts but for the one that starts them."""
 
 

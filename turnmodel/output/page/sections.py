@@ -189,10 +189,26 @@ def parts(content: Content) -> Section:
 
 def pictures(shown: Sequence[Picture]) -> Section:
     """Show the pictures."""
-    drawn = [
-        tag("figure", _image(p.data, p.alt), tag("figcaption", p.title), class_="picture") for p in shown
+    return Section("Pictures", _gallery((p.title, _image(p.data, p.alt)) for p in shown))
+
+
+def drawings(sheets: Sequence[Drawing]) -> Section:
+    """Show the drawings, each on its white sheet."""
+    drawn = ((d.title, _source("image/svg+xml", d.svg.encode(), d.alt)) for d in sheets)
+    return Section("Drawings", _gallery(drawn))
+
+
+def _gallery(shown: Iterable[tuple[str, Markup]]) -> Markup:
+    """Hang pictures side by side; one that is pressed takes the whole width."""
+    figures = [
+        tag(
+            "figure",
+            tag("button", image, type="button", data_enlarge="", aria_pressed="false"),
+            tag("figcaption", title),
+        )
+        for title, image in shown
     ]
-    return Section("Pictures", tag("div", joined(drawn), class_="gallery") if drawn else Markup(""))
+    return tag("div", joined(figures), class_="gallery") if figures else Markup("")
 
 
 def _image(data: bytes, alt: str) -> Markup:
@@ -203,17 +219,3 @@ def _image(data: bytes, alt: str) -> Markup:
 def _source(kind: str, data: bytes, alt: str) -> Markup:
     packed = base64.b64encode(data).decode("ascii")
     return tag("img", src=f"data:{kind};base64,{packed}", alt=alt)
-
-
-def drawings(sheets: Sequence[Drawing]) -> Section:
-    """Show the drawings, each on its white sheet."""
-    drawn = [
-        tag(
-            "figure",
-            _source("image/svg+xml", sheet.svg.encode(), sheet.alt),
-            tag("figcaption", sheet.title),
-            class_="sheet",
-        )
-        for sheet in sheets
-    ]
-    return Section("Drawings", joined(drawn))

@@ -9,6 +9,7 @@ function bytesOf(text) {
 
 openStage(document.getElementById("stage"), readGlb(bytesOf(document.getElementById("model").textContent)));
 rememberTicks(document, tickStore());
+hangGallery(document);
 
 const folded = () => document.querySelectorAll("details:not([open])");
 window.addEventListener("beforeprint", () => {

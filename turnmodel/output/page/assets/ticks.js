@@ -6,7 +6,9 @@ function rememberTicks(root, store) {
     const boxes = [...sheet.querySelectorAll("input[data-tick]")];
     const done = sheet.querySelector("[data-done]");
     const count = () => {
-      done.textContent = `${boxes.filter((box) => box.checked).length} of ${boxes.length} done`;
+      const ticked = boxes.filter((box) => box.checked).length;
+      done.textContent = `${ticked} of ${boxes.length} done`;
+      return ticked;
     };
     boxes.forEach((box) => {
       box.checked = store.has(box.dataset.tick);
@@ -22,7 +24,8 @@ function rememberTicks(root, store) {
       });
       count();
     });
-    count();
+    const ticked = count();
+    sheet.open = ticked > 0 && ticked < boxes.length; // the sheet that is being worked from
   });
 }
 
