@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+import os
+from typing import TYPE_CHECKING, Any
 
+from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 
 from tests.zoo import ball, torus
@@ -14,13 +16,22 @@ from turnmodel.geometry.region import Region
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-__all__ = ["balls", "regions", "sizes", "stations", "steps", "tori"]
+__all__ = ["balls", "many", "regions", "sizes", "stations", "steps", "tori"]
 
 _STEP = 0.25
 """Half of all sizes lie on this grid [mm], so that faces and diameters of two parts often coincide."""
 
 _BULGE = math.tan(math.pi / 8)
 """Sagitta over half a chord of a quarter turn, the most that an arc of an outline sweeps."""
+
+
+def many(count: int, usual: int | None = None) -> Any:
+    """Set how many examples a law is held to in the long run, and how many in the usual one if not as all."""
+    long = os.environ.get("HYPOTHESIS_PROFILE") == "long"
+    return settings(
+        max_examples=count if long else usual or settings().max_examples,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+    )
 
 
 def sizes(least: float, most: float) -> st.SearchStrategy[float]:

@@ -96,17 +96,18 @@ def body_flipped(body: Body) -> Body:
 
 
 def height_at(line: Sequence[Point], z: float) -> float:
-    """Height [mm] of a polyline of (z, r) at a station [mm], the later one where it steps.
+    """Height [mm] of a polyline of (z, r) at a station [mm], the later one where it steps; its ends run on.
 
     Examples
     --------
     >>> height_at([(0, 1), (4, 1), (4, 3), (6, 2)], 5)
     2.5
     """
+    z = min(max(z, line[0][0]), line[-1][0])
     for (a, r), (b, s) in reversed(list(pairwise(line))):
         if a <= z <= b and a != b:
             return r + (s - r) * (z - a) / (b - a)
-    raise ValueError(f"a polyline has no piece at {z:g} mm")
+    return line[-1][1]
 
 
 def outermost(
