@@ -29,12 +29,13 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
     if not rows:
         return
     terminalreporter.section("side by side, in this run")
-    terminalreporter.write_line("| what | turnmodel | beside it | | ratio |")
-    terminalreporter.write_line("|---|--:|---|--:|--:|")
+    terminalreporter.write_line("| what | turnmodel | memory | beside it | | ratio |")
+    terminalreporter.write_line("|---|--:|--:|---|--:|--:|")
     for row in rows:
         ratio = row["plain_s"] / row["ours_s"]
+        peak = f"{row['peak_MB']:.0f} MB" if "peak_MB" in row else ""
         terminalreporter.write_line(
-            f"| {row['what']} | {_time(row['ours_s'])} | {row['beside']} | {_time(row['plain_s'])} "
+            f"| {row['what']} | {_time(row['ours_s'])} | {peak} | {row['beside']} | {_time(row['plain_s'])} "
             f"| {ratio:.2g} |"
         )
 
