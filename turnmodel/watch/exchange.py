@@ -46,7 +46,7 @@ class Parameter:
     name : str
         Its name
     kind : {"number", "whole", "text", "truth"}
-        What it is
+        What it is, [-]
     value, default : bool, int, float or str
         What the object was built with, and what the script says, in the script's unit, [-]
     low, high, step : float or None

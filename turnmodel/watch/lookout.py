@@ -24,7 +24,7 @@ _YOUNG_S: Final = 1.0
 
 
 class Mark(NamedTuple):
-    """What a folder says of a file: when it was written, its size, which file it is."""
+    """What a folder says of a file: when it was written, its size, which file it is; all [-]."""
 
     written: int
     size: int
