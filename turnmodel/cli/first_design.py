@@ -24,7 +24,7 @@ def design(inside_length: float = 30.0) -> Design:
         material="CW614N",
         stock=bar("12 mm"),
         outside=[cylinder(12, 15, front=chamfer(0.5), back=chamfer(0.2))],
-        from_back=[drill("9 mm", depth=10.5), tap("M10x1", depth=8, lead="bottoming")],
+        from_back=[drill("9 mm", depth=11), tap("M10x1", depth=8, lead="bottoming")],
     )
     return Design(
         "nib box",

@@ -23,7 +23,7 @@ def watch(
     ] = 0,
     show: Annotated[bool, typer.Option("--open", help="Open the page in your browser.")] = False,
 ) -> None:
-    """Show the object in a page that follows every save, at a port [-] of this machine only; Ctrl-C ends it."""
+    """Show the object in a page that follows every save, at a port [-] of this machine; Ctrl-C ends it."""
     from turnmodel.design.loading import read_script
     from turnmodel.watch.server import served
     from turnmodel.watch.session import Session
