@@ -221,20 +221,28 @@ def _taken(outline: Sequence[Piece], group: Sequence[_Cutter], scale: float) -> 
     origin = (min(c.start for c in group) + max(c.end for c in group)) / 2
     of = np.array([k for k, _, _ in stretches])
     ends = np.array([(a, b) for _, a, b in stretches])
-    coarse = _summed(outline, group, of, ends, origin)
+    # The stretches together with their halves: for most of them that is all.
+    first = _summed(
+        outline, group, np.append(of, np.repeat(of, 2)), np.append(ends, _halves(ends), axis=0), origin
+    )
+    coarse, fine = first[: len(of)], first[len(of) :].reshape(-1, 2, 10)
     total = np.zeros(10)
     for _ in range(_HALVINGS):
-        middle = ends.mean(axis=1)
-        halves = np.stack([np.stack([ends[:, 0], middle], -1), np.stack([middle, ends[:, 1]], -1)], axis=1)
-        fine = _summed(outline, group, np.repeat(of, 2), halves.reshape(-1, 2), origin).reshape(-1, 2, 10)
         rough = np.abs(fine.sum(axis=1) - coarse)[:, 0] > _RELATIVE * scale
         total += fine[~rough].sum(axis=(0, 1))
         if not rough.any():
             break
-        of, ends, coarse = np.repeat(of[rough], 2), halves[rough].reshape(-1, 2), fine[rough].reshape(-1, 10)
+        of, ends, coarse = np.repeat(of[rough], 2), _halves(ends[rough]), fine[rough].reshape(-1, 10)
+        fine = _summed(outline, group, np.repeat(of, 2), _halves(ends), origin).reshape(-1, 2, 10)
     else:
         total += coarse.sum(axis=0)
     return _as_moments(total, origin)
+
+
+def _halves(ends: Floats) -> Floats:
+    """Halve stretches, first half by second half."""
+    a, b, middle = ends[:, 0], ends[:, 1], ends.mean(axis=1)
+    return np.stack([a, middle, middle, b], axis=1).reshape(-1, 2)
 
 
 def _as_moments(total: Floats, origin: float) -> SpatialMoments:

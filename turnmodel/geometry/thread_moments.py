@@ -8,6 +8,7 @@ region between its envelopes, each radius weighted by the share that is not fill
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -256,5 +257,10 @@ def body_moments(body: Body) -> Moments:
     >>> round(threaded.volume / (math.pi * 5 * mean_square(m9, external=True)), 12)
     1.0
     """
-    taken = [scaled(shared_moments(span_region(s), *removed_share(s)), -1.0) for s in body.threads]
-    return combined(moments(body.plain), *taken)
+    return combined(moments(body.plain), *(scaled(_taken(span), -1.0) for span in body.threads))
+
+
+@lru_cache(maxsize=512)
+def _taken(span: ThreadSpan) -> Moments:
+    """Integrate over what a thread takes from the plain body; one thread stands on many bodies."""
+    return shared_moments(span_region(span), *removed_share(span))

@@ -14,7 +14,7 @@ from turnmodel.design.pose import body_at, cross_thread
 from turnmodel.design.surface import cross_surface
 from turnmodel.design.turned import CrossCut, Turned
 from turnmodel.geometry.across import Block, CrossCylinder, Tool
-from turnmodel.geometry.body import Body
+from turnmodel.geometry.body import Body, ThreadSpan
 from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial
 from turnmodel.geometry.region import ring
@@ -153,12 +153,17 @@ def _screw(entry: CrossCut, feature: CrossTap) -> Body:
 def mean_bore(tool: Tool, feature: CrossTap) -> Tool:
     """Bore a cross tap's hole to the diameter that removes as much as its thread does."""
     assert isinstance(tool, CrossCylinder)
-    span = cross_thread(feature)
+    return replace(tool, diameter=_mean_d(cross_thread(feature), feature.diameter))
+
+
+@lru_cache(maxsize=64)
+def _mean_d(span: ThreadSpan, drilled: float) -> float:
+    """Diameter [mm] of the hole that a thread and the hole it is cut in take together; that was drilled."""
     length = span.end - span.start
-    plain = Body(plain=ring(span.start, span.end, 2 * span.thread.major_d, feature.diameter))
+    plain = Body(plain=ring(span.start, span.end, 2 * span.thread.major_d, drilled))
     threaded = replace(plain, threads=(span,))
     taken = body_moments(plain).volume - body_moments(threaded).volume
-    return replace(tool, diameter=math.sqrt(feature.diameter**2 + 4 * taken / (math.pi * length)))
+    return math.sqrt(drilled**2 + 4 * taken / (math.pi * length))
 
 
 def _quartered(mesh: Mesh, name: str) -> Mesh:
