@@ -144,7 +144,7 @@ def check(design: Design, tools: Path | None = None) -> Table:
         How bad it is, in which state, what it is, what would mend it
     """
     # The file of tools is sought beside a script; a notebook runs in its own folder.
-    found = report(design, {}, tools=find_tools(Path("notebook"), tools))
+    found = report(design, {}, tools=find_tools(Path.cwd() / "notebook", tools))
     counts = [sum(f.severity is severity for f in found.findings) for severity in Severity]
     told = ", ".join(f"{n or 'no'} {s}{'' if n == 1 else 's'}" for n, s in zip(counts, Severity, strict=True))
     return Table(
