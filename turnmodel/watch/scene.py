@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 from turnmodel.analysis.weight import part_weight, state_weight
 from turnmodel.design.part import BoughtPart
-from turnmodel.output.page.gltf import Look
+from turnmodel.gathering import looks
 from turnmodel.output.page.html import stage
 from turnmodel.output.page.model import model
 from turnmodel.output.page.sections import findings, summary, table
-from turnmodel.output.pictures.pieces import part_appearance
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -22,12 +21,7 @@ __all__ = ["findings_shown", "model_shown", "stage_shown", "weights_shown"]
 
 def model_shown(design: Design) -> bytes:
     """Give a design as binary glTF, a scene for each state."""
-    seen = {part.name: part_appearance(part) for part in design.parts}
-    looks = {
-        name: Look(base=a.base, metallic=a.metallic, roughness=a.roughness, cut=a.cut)
-        for name, a in seen.items()
-    }
-    return model(design, looks)
+    return model(design, looks(design))
 
 
 def stage_shown(design: Design) -> str:
