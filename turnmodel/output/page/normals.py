@@ -72,17 +72,17 @@ def creased(mesh: Mesh, crease: float = CREASE) -> Shaded:
     corners = mesh.vertices[faces]
     edges = np.roll(corners, -1, axis=1) - corners
     normals = np.cross(edges[:, 0], edges[:, 1])
-    length = np.linalg.norm(normals, axis=1, keepdims=True)
+    length = np.sqrt(_dot(normals, normals))[:, None]
     normals = np.divide(normals, length, out=np.zeros_like(normals), where=length > 0)
     weights = _angles(edges).ravel()
 
     own, other = _around(faces.ravel())
     a, b = own // 3, other // 3
-    smooth = (normals[a] * normals[b]).sum(axis=1) >= math.cos(math.radians(crease))
+    smooth = _dot(normals[a], normals[b]) >= math.cos(math.radians(crease))
     own, other, b = own[smooth], other[smooth], b[smooth]
     parts = normals[b] * weights[other, None]
     summed = np.stack([np.bincount(own, parts[:, k], faces.size) for k in range(3)], axis=1)
-    size = np.linalg.norm(summed, axis=1, keepdims=True)
+    size = np.sqrt(_dot(summed, summed))[:, None]
     # A sliver without area takes any direction: nothing of it is seen.
     means = np.divide(summed, size, out=np.tile((0.0, 0.0, 1.0), (faces.size, 1)), where=size > 0)
 
@@ -97,9 +97,15 @@ def creased(mesh: Mesh, crease: float = CREASE) -> Shaded:
 def _angles(edges: Floats) -> Floats:
     """Measure the angles [rad] of triangles at their corners, from the edges that leave them."""
     before = -np.roll(edges, 1, axis=1)
-    cross = np.linalg.norm(np.cross(edges, before), axis=2)
-    angles: Floats = np.arctan2(cross, (edges * before).sum(axis=2))
+    cross = np.cross(edges, before)
+    angles: Floats = np.arctan2(np.sqrt(_dot(cross, cross)), _dot(edges, before))
     return angles
+
+
+def _dot(a: Floats, b: Floats) -> Floats:
+    """Multiply vectors one by one; numpy's sum over an axis of three takes several times as long."""
+    found: Floats = np.einsum("...k,...k->...", a, b)
+    return found
 
 
 def _around(vertex: Ints) -> tuple[Ints, Ints]:
