@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from turnmodel.geometry.across import Vector
-    from turnmodel.geometry.body import Body
+    from turnmodel.geometry.body import Body, ThreadSpan
 
 __all__ = ["Fitting", "Manner", "Way", "fittings", "rounded", "shapes", "shortfall", "way"]
 
@@ -155,15 +155,16 @@ def shapes(moving: Body, fixed: Body, manner: Manner) -> list[tuple[Region, Regi
         return [(moving.plain, fixed.plain)]
     found = []
     for external in (True, False):
-        mine = {a: span_region(a) for a, _ in pairs if a.external is external}
-        theirs = {b: span_region(b) for _, b in pairs if b.external is external}
-        found.append((_less(moving.plain, mine.values()), _less(fixed.plain, theirs.values())))
+        mine = dict.fromkeys(a for a, _ in pairs if a.external is external)
+        theirs = dict.fromkeys(b for _, b in pairs if b.external is external)
+        found.append((_less(moving.plain, tuple(mine)), _less(fixed.plain, tuple(theirs))))
     return found
 
 
-def _less(region: Region, taken: Iterable[Region]) -> Region:
-    regions = tuple(taken)
-    return difference(region, *regions) if regions else region
+@lru_cache(maxsize=256)
+def _less(region: Region, threads: tuple[ThreadSpan, ...]) -> Region:
+    """Take threads out of a region, which is drawn one way and the other."""
+    return difference(region, *map(span_region, threads)) if threads else region
 
 
 def shortfall(moving: Region, fixed: Region, sense: int) -> float | None:

@@ -70,7 +70,7 @@ def clear_way(moving: Part, fixed: Part, relative: Floats, direction: Floats, *,
     if reach <= 0 or _apart(mine[:, 1:], theirs[:, 1:]):
         return True
     mine, theirs = skin(moving, screwed) @ turn.T + at, skin(fixed, screwed)
-    flat_mine, flat_theirs = mine @ across[:, 1:], theirs @ across[:, 1:]
+    flat_mine, flat_theirs = (across[:, 1:].T @ points.T for points in (mine, theirs))
     mine = mine[_within(flat_mine, flat_theirs)]
     theirs = (theirs[_within(flat_theirs, flat_mine)] - at) @ turn
     met = _passed(fixed, mine, direction, reach)
@@ -125,16 +125,19 @@ def _apart(points: Floats, others: Floats) -> bool:
 
 def _across(direction: Floats) -> Floats:
     """Two directions square to a third, as columns."""
-    least = np.eye(3)[int(np.argmin(np.abs(direction)))]
-    first = np.cross(direction, least)
-    first /= np.linalg.norm(first)
-    return np.stack([first, np.cross(direction, first)], axis=1)
+    x, y, z = direction.tolist()
+    # The first is square to the axis that is the furthest from the direction.
+    least = min(abs(x), abs(y), abs(z))
+    p, q, r = (0.0, z, -y) if least == abs(x) else (-z, 0.0, x) if least == abs(y) else (y, -x, 0.0)
+    long = math.hypot(p, q, r)
+    p, q, r = p / long, q / long, r / long
+    return np.array([(p, y * r - z * q), (q, z * p - x * r), (r, x * q - y * p)])
 
 
 def _within(points: Floats, others: Floats) -> Flags:
-    """Which of some flat points lie within the box of others."""
-    low, high = others.min(axis=0), others.max(axis=0)
-    found: Flags = ((points >= low) & (points <= high)).all(axis=1)
+    """Which of some flat points lie within the box of others, both of shape (2, n)."""
+    (u, v), low, high = points, others.min(axis=1), others.max(axis=1)
+    found: Flags = (u >= low[0]) & (u <= high[0]) & (v >= low[1]) & (v <= high[1])
     return found
 
 
@@ -258,9 +261,12 @@ def inside(part: Part, points: Floats, cored: bool = False) -> Flags:
     made = built(part)
     if isinstance(made, Strip):
         return _in_strip(made, points)
-    z, r = points[:, 2], np.hypot(points[:, 0], points[:, 1])
+    x, y, z = points.T
+    r, first, last = np.hypot(x, y), z.min(), z.max()
     found = np.zeros(len(points), dtype=bool)
     for p in pieces(_region(part, cored).loops):
+        if p.z1 <= first or p.z0 > last:
+            continue
         if p.side:
             dz = z - p.center[0]
             height = p.center[1] + p.side * np.sqrt(np.maximum(0.0, p.radius**2 - dz**2))

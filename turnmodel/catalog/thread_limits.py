@@ -109,6 +109,7 @@ def limits(thread: Thread, external: bool, fit: str | None = None) -> ThreadLimi
     return (_metric if thread.form == ISO_METRIC else _unified)(thread, external, wanted)
 
 
+@functools.lru_cache(maxsize=256)
 def thread_classes(thread: Thread, external: bool) -> tuple[str, ...]:
     """List the tolerance classes a thread has limits for, the usual ones first.
 

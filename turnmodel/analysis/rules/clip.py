@@ -124,6 +124,7 @@ def _held(design: Design, state: str, part: StripPart, made: Strip) -> tuple[flo
     return None
 
 
+@lru_cache(maxsize=64)
 def _bent(clip: _Clip, lift: float) -> Lifted:
     made = built(clip.part)
     assert isinstance(made, Strip)
