@@ -83,7 +83,7 @@ def gathered(
         outlines={state: sections(design, state) for state in design.states},
         inks={name: look.cut for name, look in told_apart(seen).items()},
         pictures=_pictures(design, folder, named),
-        drawings=[_drawing(path) for path in sorted((folder / "drawings").glob("*.svg"))],
+        drawings=_drawings(folder / "drawings"),
         sheets=[_sheet(cut_words(plan, tools)) for plan in plans.values()],
         cautions=[FIRST] if plans else [],
     )
@@ -104,11 +104,15 @@ def _pictures(design: Design, folder: Path, named: Callable[[str], str]) -> list
     return found
 
 
-def _drawing(path: Path) -> Drawing:
-    """Take a drawing, which has its title inside."""
-    text = path.read_text(encoding="utf-8")
-    title = ElementTree.fromstring(text).findtext("{http://www.w3.org/2000/svg}title") or path.stem
-    return Drawing(title=title, alt=f"Drawing with sizes, {title}", svg=text)
+def _drawings(folder: Path) -> list[Drawing]:
+    """Take the drawings, which have their titles inside; templates are printed elsewhere, true to size."""
+    found = []
+    for path in sorted(folder.glob("*.svg")):
+        text = path.read_text(encoding="utf-8")
+        title = ElementTree.fromstring(text).findtext("{http://www.w3.org/2000/svg}title") or path.stem
+        if not title.endswith(": templates"):
+            found.append(Drawing(title=title, alt=f"Drawing with sizes, {title}", svg=text))
+    return found
 
 
 def _sheet(words: Words) -> CutSheet:

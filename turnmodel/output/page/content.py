@@ -16,7 +16,7 @@ Outline = list[tuple[float, float]]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Picture:
-    """A picture: its title, what it shows to somebody who cannot see it, and its file, PNG or WebP."""
+    """A picture: its title, what it shows to somebody who cannot see it, and its file, PNG."""
 
     title: str
     alt: str

@@ -189,13 +189,17 @@ def parts(content: Content) -> Section:
 
 def pictures(shown: Sequence[Picture]) -> Section:
     """Show the pictures."""
-    return Section("Pictures", _gallery((p.title, _image(p.data, p.alt)) for p in shown))
+    return Section("Pictures", _gallery((p.title, _image("png", p.data, p.alt)) for p in shown))
 
 
 def drawings(sheets: Sequence[Drawing]) -> Section:
     """Show the drawings, each on its white sheet."""
-    drawn = ((d.title, _source("image/svg+xml", d.svg.encode(), d.alt)) for d in sheets)
-    return Section("Drawings", _gallery(drawn))
+    drawn = ((d.title, _image("svg+xml", d.svg.encode(), d.alt)) for d in sheets)
+    hung = _gallery(drawn)
+    said = tag(
+        "p", "Not to scale here: print them, and the templates, from their PDF at 100 %.", class_="hint"
+    )
+    return Section("Drawings", joined((hung, said)) if hung else hung)
 
 
 def _gallery(shown: Iterable[tuple[str, Markup]]) -> Markup:
@@ -211,11 +215,6 @@ def _gallery(shown: Iterable[tuple[str, Markup]]) -> Markup:
     return tag("div", joined(figures), class_="gallery") if figures else Markup("")
 
 
-def _image(data: bytes, alt: str) -> Markup:
-    kind = "webp" if data[8:12] == b"WEBP" else "png"
-    return _source(f"image/{kind}", data, alt)
-
-
-def _source(kind: str, data: bytes, alt: str) -> Markup:
+def _image(kind: str, data: bytes, alt: str) -> Markup:
     packed = base64.b64encode(data).decode("ascii")
-    return tag("img", src=f"data:{kind};base64,{packed}", alt=alt)
+    return tag("img", src=f"data:image/{kind};base64,{packed}", alt=alt)
