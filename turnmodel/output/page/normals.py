@@ -71,7 +71,7 @@ def creased(mesh: Mesh, crease: float = CREASE) -> Shaded:
     faces = mesh.faces.astype(np.int64)
     corners = mesh.vertices[faces]
     edges = np.roll(corners, -1, axis=1) - corners
-    normals = np.cross(edges[:, 0], edges[:, 1])
+    normals: Floats = np.cross(edges[:, 0], edges[:, 1])
     length = np.sqrt(_dot(normals, normals))[:, None]
     normals = np.divide(normals, length, out=np.zeros_like(normals), where=length > 0)
     weights = _angles(edges).ravel()
