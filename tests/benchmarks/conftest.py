@@ -19,25 +19,30 @@ def kept(benchmark: BenchmarkFixture, request: pytest.FixtureRequest) -> Iterato
     """Keep what a benchmark tells, once it is over."""
     yield
     rows = request.config.stash.setdefault(_ROWS, [])
-    if benchmark.stats and "what" in benchmark.extra_info:
+    if benchmark.stats:
         rows.append(benchmark.extra_info | {"ours_s": benchmark.stats["min"]})
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
     """Print every figure with the one it was held against, both of this run."""
     rows = config.stash.get(_ROWS, [])
-    if not rows:
-        return
-    terminalreporter.section("side by side, in this run")
-    terminalreporter.write_line("| what | turnmodel | memory | beside it | | ratio |")
-    terminalreporter.write_line("|---|--:|--:|---|--:|--:|")
-    for row in rows:
-        ratio = row["plain_s"] / row["ours_s"]
-        peak = f"{row['peak_MB']:.0f} MB" if "peak_MB" in row else ""
-        terminalreporter.write_line(
-            f"| {row['what']} | {_time(row['ours_s'])} | {peak} | {row['beside']} | {_time(row['plain_s'])} "
-            f"| {ratio:.2g} |"
-        )
+    write = terminalreporter.write_line
+    if beside := [row for row in rows if "what" in row]:
+        terminalreporter.section("side by side, in this run")
+        write("| what | turnmodel | memory | beside it | | ratio |")
+        write("|---|--:|--:|---|--:|--:|")
+        for row in beside:
+            peak = f"{row['peak_MB']:.0f} MB" if "peak_MB" in row else ""
+            ratio = f"{row['plain_s'] / row['ours_s']:.2g}"
+            ours, plain = _time(row["ours_s"]), _time(row["plain_s"])
+            write(f"| {row['what']} | {ours} | {peak} | {row['beside']} | {plain} | {ratio} |")
+    if grown := [row for row in rows if "grows" in row]:
+        terminalreporter.section("growth, in this run")
+        write("| what | least | most | power |")
+        write("|---|--:|--:|--:|")
+        for row in grown:
+            ends = [f"{size}: {_time(row['costs'][size])}" for size in (min(row["costs"]), max(row["costs"]))]
+            write(f"| {row['grows']} | {' | '.join(ends)} | {row['exponent']:.2f} |")
 
 
 def _time(seconds: float) -> str:

@@ -6,7 +6,7 @@ that is found is never a wrong one, and the search needs no way back.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import product
 from typing import TYPE_CHECKING
@@ -68,6 +68,8 @@ class _Stand:
 
     design: Design
     state: str
+    told: dict[tuple[str, str, Vector, Manner], Way] = field(default_factory=dict, compare=False)
+    """Ways that were asked for before: each step of taking apart asks for most of them again."""
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -88,16 +90,19 @@ class _Stand:
 
     def way(self, moving: str, fixed: str, direction: Vector, manner: Manner) -> Way:
         """Draw one part away from another."""
-        placed = self.design.poses[self.state].parts
-        back = inverse(placed[fixed])
-        x, y, z = turned_by(back, direction)
-        return way(
-            self.design.part(moving),
-            self.design.part(fixed),
-            rounded(composed(back, placed[moving])),
-            (round(x, 9) + 0.0, round(y, 9) + 0.0, round(z, 9) + 0.0),
-            manner,
-        )
+        key = (moving, fixed, direction, manner)
+        if key not in self.told:
+            placed = self.design.poses[self.state].parts
+            back = inverse(placed[fixed])
+            x, y, z = turned_by(back, direction)
+            self.told[key] = way(
+                self.design.part(moving),
+                self.design.part(fixed),
+                rounded(composed(back, placed[moving])),
+                (round(x, 9) + 0.0, round(y, 9) + 0.0, round(z, 9) + 0.0),
+                manner,
+            )
+        return self.told[key]
 
 
 @lru_cache(maxsize=1024)

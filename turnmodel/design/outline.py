@@ -274,11 +274,12 @@ def most_radius(outer: Outline, z0: float, z1: float) -> float:
     most = 0.0
     for place in outer.places:
         for c in place.curves:
+            if c.end[0] < z0 or c.start[0] > z1:  # nearly all of a long part
+                continue
             low, high = max(z0, c.start[0]), min(z1, c.end[0])
-            if low <= high:
-                most = max(most, _radius_at(c, low), _radius_at(c, high))
-                if isinstance(c, Arc) and c.turn < 0 and low < c.center[0] < high:
-                    most = max(most, c.center[1] + c.radius)
+            most = max(most, _radius_at(c, low), _radius_at(c, high))
+            if isinstance(c, Arc) and c.turn < 0 and low < c.center[0] < high:
+                most = max(most, c.center[1] + c.radius)
     return most
 
 
