@@ -21,7 +21,7 @@ from turnmodel.geometry.frame import IDENTITY, Matrix, coaxial, composed, invers
 from turnmodel.geometry.overlap import overlap_place
 from turnmodel.geometry.region import bounds, ring
 from turnmodel.geometry.strip import mid_line
-from turnmodel.geometry.tolerance import CONTACT_MM3, FACETS, NEAR_MM, sagitta
+from turnmodel.geometry.tolerance import CONTACT_MM3, FACETS, NEAR_MM, SAME_MM, sagitta
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -116,14 +116,14 @@ def _by_mesh(
         return clash, 0.0, None
     if _box_gap(_box(a), _box(b, relative)) > NEAR_MM:
         return 0.0, None, None
-    from turnmodel.shape.measures import mesh_volume, transformed
-    from turnmodel.shape.mesh import intersection
+    from turnmodel.shape.measures import mesh_volume
+    from turnmodel.shape.mesh import intersection, moved
     from turnmodel.shape.part import part_mesh, placed_mesh
 
     mine: Purpose = "core" if _screwed_across(b, a, inverse(relative)) else "fit"
     yours: Purpose = "core" if _screwed_across(a, b, relative) else "fit"
     one = part_mesh(a, mine)
-    other = placed_mesh(b, relative, yours) if on_one_axis else transformed(part_mesh(b, yours), relative)
+    other = placed_mesh(b, relative, yours) if on_one_axis else moved(part_mesh(b, yours), relative, b.name)
     between = _box_gap(*((m.vertices.min(axis=0), m.vertices.max(axis=0)) for m in (one, other)))
     if between > NEAR_MM:
         return 0.0, None, None
@@ -131,6 +131,8 @@ def _by_mesh(
     least = 0.0 if touching else _nearest(one, other, between, names)
     if least is None or least > 0:
         return 0.0, least, None
+    if _out_of_box(one, other) or _out_of_box(other, one):
+        return 0.0, 0.0, None
     common = intersection(one, other, names=names)
     volume = mesh_volume(common) if len(common.faces) else 0.0
     if volume > CONTACT_MM3:
@@ -142,12 +144,26 @@ def _by_mesh(
     return 0.0, 0.0, None
 
 
+def _out_of_box(one: Mesh, other: Mesh) -> bool:
+    """Whether the box of a mesh holds nothing of another, but for a skin of SAME_MM: they touch at the most.
+
+    No face of the other reaches into the box, and the box reaches out of the other's, so that it is not
+    inside.
+    """
+    low, high = one.vertices.min(axis=0) + SAME_MM, one.vertices.max(axis=0) - SAME_MM
+    if (low >= other.vertices.min(axis=0)).all() and (high <= other.vertices.max(axis=0)).all():
+        return False
+    a, b, c = (other.vertices.take(other.faces[:, k], axis=0) for k in range(3))
+    least, most = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+    return not ((least < high) & (most > low)).all(axis=1).any()
+
+
 def _nearest(one: Mesh, other: Mesh, between: float, names: tuple[str, str]) -> float | None:
     """Least distance [mm] of two meshes whose boxes are so far apart; None beyond what is looked for."""
     from turnmodel.shape.mesh import gap
 
     # The search costs more the further it looks, so it looks near first.
-    for search in (NEAR_MM / 200, NEAR_MM / 20, NEAR_MM / 4, NEAR_MM):
+    for search in (NEAR_MM / 200, NEAR_MM / 20, NEAR_MM / 10, NEAR_MM / 4, NEAR_MM / 2, NEAR_MM):
         if between < search and (least := gap(one, other, search, names=names)) is not None:
             return least
     return None

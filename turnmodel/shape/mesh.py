@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from turnmodel.geometry.frame import Matrix
+
     Floats = NDArray[np.float64]
 
 __all__ = [
@@ -35,6 +37,7 @@ __all__ = [
     "intersection",
     "intersection_volume",
     "joined",
+    "moved",
     "read_back",
     "tool_mesh",
 ]
@@ -153,6 +156,20 @@ def gap(a: Mesh, b: Mesh, search: float, names: tuple[str, str] = _PAIR) -> floa
     first, second = _both(a, b, names)
     distance = float(first.min_gap(second, search))
     return distance if distance < search else None
+
+
+def moved(mesh: Mesh, matrix: Matrix, name: str = "part") -> Mesh:
+    """Move a mesh by a rigid placement, and with it what the kernel holds of it.
+
+    Raises
+    ------
+    WitnessError
+        If the mesh is open, inside out or empty.
+    """
+    held = _held(_Entry(mesh, name))
+    made = transformed(mesh, matrix)
+    _held(_Entry(made, name, _Held(held.solid.transform(matrix[:3]), held.tags)))
+    return made
 
 
 def tool_mesh(tool: Tool, facets: int = FACETS, tag: int = SKIN) -> Mesh:
@@ -285,7 +302,7 @@ def _combined(meshes: Sequence[Mesh], names: Sequence[str], how: kernel.OpType) 
     mesh = Mesh(vertices=np.array(raw.vert_properties[:, :3]), faces=faces, tags=result)
     if loose := open_edges(mesh):
         raise WitnessError(f"{names[0]}: open edges after a cut", "edges", {"found": loose, "allowed": 0}, 0)
-    if len(faces) and mesh_volume(mesh) > 0:
+    if solid.volume() > 0:
         _held(_Entry(mesh, names[0], _Held(solid, tags)))
     return mesh
 

@@ -3,11 +3,14 @@
 import math
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from turnmodel import (
     Design,
     Part,
     bar,
+    bend,
     bore,
     cross_hole,
     cross_tap,
@@ -18,11 +21,15 @@ from turnmodel import (
     saddle,
     shoulder,
     state,
+    straight,
     tap,
     thread,
 )
-from turnmodel.analysis.interference import meetings
+from turnmodel.analysis.interference import _out_of_box, meetings
 from turnmodel.analysis.report import report
+from turnmodel.geometry.across import Block
+from turnmodel.geometry.tolerance import CONTACT_MM3, circle_deficit
+from turnmodel.shape.mesh import intersection_volume, tool_mesh
 
 OVERLAP_REL = 1e-9
 """Overlap of round parts is a closed form; what is left is rounding."""
@@ -150,3 +157,49 @@ def test_a_part_with_one_thread_at_both_ends_is_in_step_at_either():
     found = meetings(Design("tube", parts=[tube, *plugs], joints=joints), "whole")
 
     assert [pair.overlap for pair in found] == [0.0, 0.0, 0.0]
+
+
+@pytest.mark.parametrize("deep", [0.0, 0.01, 0.05])
+@pytest.mark.parametrize("side", ["under", "top"])
+def test_a_strip_seated_flat_shares_what_it_is_sunk_by(deep, side):
+    """Flat on a post it only touches, though it bends past that face; sunk, it shares ring times depth."""
+    post = Part.turned(
+        "post",
+        material="CW614N",
+        stock=bar("6 mm"),
+        outside=[cylinder(5, 4)],
+        from_front=[drill("2.2 mm", through=True)],
+        across=[cross_hole("1 mm", at=3)],
+    )
+    strip = Part.strip(
+        "strip",
+        material="1095 blue strip",
+        thickness=0.5,
+        widths=[(0, 8), (40, 8)],
+        holes={"hole": (4, 2.2)},
+        side=[straight(12), bend(-40 if side == "under" else 40, radius=4)],
+    )
+    seated = joint.seat(strip.face("hole", side), post.face("front"), gap=-deep)
+    (pair,) = meetings(Design("pair", parts=[post, strip], joints=[seated]), "whole")
+
+    assert pair.overlap == pytest.approx(deep * math.pi / 4 * (5**2 - 2.2**2), rel=2 * circle_deficit(128))
+    assert pair.least == 0.0
+
+
+@given(
+    at=st.tuples(*[st.integers(-5, 5)] * 3),
+    size=st.tuples(*[st.integers(1, 8)] * 3),
+    turned=st.booleans(),
+)
+def test_what_is_out_of_a_box_shares_nothing(at, size, turned):
+    """Of blocks beside, on, across and inside each other, those found apart share nothing by the kernel."""
+    square = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+    leaning = ((0.8, 0.6, 0.0), (-0.6, 0.8, 0.0), (0.0, 0.0, 1.0))
+    one = tool_mesh(Block(center=(0.0, 0.0, 0.0), size=(4.0, 4.0, 4.0), axes=square))
+    other = tool_mesh(Block(center=at, size=size, axes=leaning if turned else square))
+    out = [_out_of_box(one, other), _out_of_box(other, one)]
+
+    if any(out):
+        assert intersection_volume(one, other) < CONTACT_MM3
+    elif not turned:
+        assert intersection_volume(one, other) > 0
