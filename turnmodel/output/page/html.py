@@ -97,9 +97,9 @@ def stage(design: str, states: Sequence[str], names: Sequence[str]) -> Markup:
     boxes = [_choice("checkbox", "part", name, "part", checked=True) for name in names]
     laid_out = Template(asset("stage.html")).substitute(
         label=text(f"{design}, in 3D"),
-        states=tag("fieldset", tag("legend", "State"), joined(radios), class_="states")
-        if len(states) > 1
-        else joined(radios),
+        states=tag(
+            "fieldset", tag("legend", "State"), joined(radios), class_="states", hidden=len(states) == 1
+        ),
         parts=tag("fieldset", tag("legend", "Shown"), joined(boxes), class_="shown"),
     )
     return Markup(laid_out)

@@ -73,7 +73,7 @@ def creased(mesh: Mesh, crease: float = CREASE) -> Shaded:
     edges = np.roll(corners, -1, axis=1) - corners
     normals: Floats = np.cross(edges[:, 0], edges[:, 1])
     length = np.sqrt(_dot(normals, normals))[:, None]
-    normals = np.divide(normals, length, out=np.zeros_like(normals), where=length > 0)
+    normals /= np.where(length > 0, length, 1.0)
     weights = _angles(edges).ravel()
 
     own, other = _around(faces.ravel())
@@ -81,7 +81,7 @@ def creased(mesh: Mesh, crease: float = CREASE) -> Shaded:
     smooth = _dot(normals[a], normals[b]) >= math.cos(math.radians(crease))
     own, other, b = own[smooth], other[smooth], b[smooth]
     parts = normals[b] * weights[other, None]
-    summed = np.stack([np.bincount(own, parts[:, k], faces.size) for k in range(3)], axis=1)
+    summed: Floats = np.stack([np.bincount(own, parts[:, k], faces.size) for k in range(3)], axis=1)
     size = np.sqrt(_dot(summed, summed))[:, None]
     # A sliver without area takes any direction: nothing of it is seen.
     means = np.divide(summed, size, out=np.tile((0.0, 0.0, 1.0), (faces.size, 1)), where=size > 0)

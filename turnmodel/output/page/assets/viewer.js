@@ -109,8 +109,8 @@ function createViewer(canvas) {
   function cameraFor(box, aspect) {
     const [x, y, z] = box.size.map((size) => size / 2);
     const standing = y > Math.max(x, z);
-    const wide = standing ? Math.hypot(x, z) : Math.max(x, z);
-    const high = standing ? y : Math.hypot(y, Math.min(x, z));
+    const wide = Math.max(x, z);
+    const high = Math.hypot(y, standing ? wide : Math.min(x, z));
     const reach = Math.tan(FIELD / 2);
     // However it is turned, the end that comes nearer stays in the picture.
     const away = AIR * Math.max(Math.hypot(high / reach, high), Math.hypot(wide / (reach * aspect), wide));
