@@ -94,9 +94,18 @@ def check(
 
 
 def make(
-    script: Path, settings: Mapping[str, str], folder: Path, tell: Tell, *, tools: Path | None = None
+    script: Path,
+    settings: Mapping[str, str],
+    folder: Path,
+    tell: Tell,
+    *,
+    tools: Path | None = None,
+    lack: Tell | None = None,
 ) -> Report:
-    """Write everything there is to a design into a folder, the report last."""
+    """Write everything there is to a design into a folder, the report last; ``lack`` is told what cannot be.
+
+    A machine that cannot draw gives all the rest. Without ``lack`` that is an error, once all is written.
+    """
     tell("building and checking")
     design, found = check(script, settings, tools=tools, solids=True)
     lacking = None
@@ -119,10 +128,11 @@ def make(
             _save_pictures(pictures, draft)
         tell("page")
         write_page(design, found, find_tools(script, tools), draft)
-        if lacking is None:
-            write_report(found, draft)
+        write_report(found, draft)
     if lacking is not None:
-        raise lacking
+        if lack is None:
+            raise lacking
+        lack(str(lacking))
     return found
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 
 import typer
 
@@ -18,8 +19,9 @@ def make(
     from turnmodel import workflow
 
     folder = workflow.folder_for(script, out)
+    lacking: list[str] = []
     with progress(quiet=as_json) as tell:
-        found = workflow.make(script, settings(given), folder, tell, tools=tools)
+        found = workflow.make(script, settings(given), folder, tell, tools=tools, lack=lacking.append)
     if as_json:
         from turnmodel.analysis.report import as_json as laid_out
 
@@ -33,4 +35,6 @@ def make(
         if found.findings:
             terminal.print(findings_table(found.findings))
         terminal.print(f"written to {folder}")
+    for line in lacking:
+        print(line, file=sys.stderr)
     raise typer.Exit(0 if found.sound else 1)
