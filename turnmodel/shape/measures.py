@@ -40,9 +40,11 @@ def mesh_volume(mesh: Mesh) -> float:
     >>> round(mesh_volume(lathe(Body(plain=ring(0, 10, 2)), facets=4)), 9)
     20.0
     """
-    a, b, c = _corners(mesh)
-    u, v = (b - a).T, (c - a).T
-    return float(((u[0] * v[1] - u[1] * v[0]) * (a[:, 2] + b[:, 2] + c[:, 2])).sum()) / 6
+    x, y, z = mesh.vertices.T.copy()
+    a, b, c = mesh.faces.T.copy()
+    xa, ya = x.take(a), y.take(a)
+    twice = (x.take(b) - xa) * (y.take(c) - ya) - (y.take(b) - ya) * (x.take(c) - xa)
+    return float((twice * (z.take(a) + z.take(b) + z.take(c))).sum()) / 6
 
 
 def mesh_moments(mesh: Mesh) -> SpatialMoments:
