@@ -72,8 +72,7 @@ class Builder:
 
     def _read(self) -> None:
         assert self._process.stdout is not None
-        try:
+        with suppress(Exception):  # the end, or what is no answer: no more is to be had from it
             while True:
                 self._tell(self, pickle.load(self._process.stdout))
-        except (EOFError, OSError, pickle.UnpicklingError):
-            self._tell(self, None)
+        self._tell(self, None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import codecs
+import stat
 from typing import TYPE_CHECKING, Any
 
 from turnmodel.errors import DesignFaults, Fault, ScriptError, Where
@@ -46,7 +47,7 @@ def write_defaults(script: Path, values: Mapping[str, Literal]) -> None:
     if new != source:
         with written_whole(real) as draft:
             draft.write_bytes(new)
-        real.chmod(mode)
+        real.chmod(stat.S_IMODE(mode))
 
 
 def with_defaults(source: bytes, values: Mapping[str, Literal], name: str = "script") -> bytes:

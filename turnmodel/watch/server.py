@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import secrets
 import socket
+import sys
 import threading
 from contextlib import contextmanager, suppress
 from dataclasses import asdict
@@ -35,6 +36,9 @@ _HEARTBEAT_S: Final = 15.0
 
 _PATIENCE_S: Final = 10.0
 """So long a page may take to ask or to listen, [s]; house choice."""
+
+_PLAIN_PORT: Final = 80
+"""The port that an address leaves out, [-] (RFC 9110, 4.2.1)."""
 
 _POLL_S: Final = 0.05
 """So soon the server notices that it is to stop, [s]; house choice."""
@@ -113,7 +117,8 @@ class _Server(ThreadingHTTPServer):
     @property
     def names(self) -> frozenset[str]:
         """The names by which this server may be called."""
-        return frozenset(f"{host}:{self.server_port}" for host in (HOST, "localhost"))
+        port = "" if self.server_port == _PLAIN_PORT else f":{self.server_port}"
+        return frozenset(f"{host}{port}" for host in (HOST, "localhost"))
 
     def process_request(self, request: Any, client_address: Any) -> None:
         with self._lock:
@@ -134,8 +139,6 @@ class _Server(ThreadingHTTPServer):
 
     def handle_error(self, request: Any, client_address: Any) -> None:
         """Let a page go that went away; anything else is a fault of ours, and told."""
-        import sys
-
         if not isinstance(sys.exception(), OSError):
             super().handle_error(request, client_address)
 

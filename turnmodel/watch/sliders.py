@@ -14,6 +14,9 @@ __all__ = ["parameters", "span"]
 
 _KINDS: Final[Mapping[type, Kind]] = {bool: "truth", int: "whole", float: "number", str: "text"}
 
+_LEAST, _MOST = 1e-6, 1e6
+"""Sizes between which a number has a slider, [-]; house choice: beyond, a step says nothing."""
+
 
 def parameters(
     defaults: Mapping[str, Any], values: Mapping[str, Any], unwritable: Mapping[str, str]
@@ -35,9 +38,11 @@ def parameters(
     found = []
     for name, default in defaults.items():
         kind = _KINDS.get(type(default))
-        if kind is None:
+        numeric = kind in ("number", "whole")
+        if kind is None or (numeric and not math.isfinite(default)):
             continue
-        low, high, step = span(default) if kind in ("number", "whole") else (None, None, None)
+        slides = numeric and (default == 0 or _LEAST <= abs(default) <= _MOST)
+        low, high, step = span(default) if slides else (None, None, None)
         found.append(
             Parameter(
                 name=name,

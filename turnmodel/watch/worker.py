@@ -25,16 +25,19 @@ __all__ = ["main"]
 def main() -> None:
     """Answer orders until there are no more: the script, and the file of tools if any, are the arguments."""
     script, *tools = map(Path, sys.argv[1:])
-    # What a script prints must not run into the answers; it goes to the terminal.
-    answers = os.fdopen(os.dup(1), "wb")
+    # What a script prints must not run into the answers, it goes to the terminal; nor may it read the orders.
+    answers, asked, home = os.fdopen(os.dup(1), "wb"), os.fdopen(os.dup(0), "rb"), Path.cwd()
     os.dup2(2, 1)
+    nothing = os.open(os.devnull, os.O_RDONLY)
+    os.dup2(nothing, 0)
     sys.dont_write_bytecode = True  # two saves in one second would share what is kept of the first
     orders: queue.SimpleQueue[Order] = queue.SimpleQueue()
-    threading.Thread(target=_receive, args=(sys.stdin.buffer, orders), daemon=True).start()
+    threading.Thread(target=_receive, args=(asked, orders), daemon=True).start()
     with followed(script.parent) as sought:
         bench = Bench(script, tools[0] if tools else None, sought)
         while True:
             order = orders.get()
+            os.chdir(home)  # wherever the script went
             for answer in bench.answers(order, lambda: not orders.empty()):
                 pickle.dump(answer, answers)
                 answers.flush()

@@ -277,6 +277,29 @@ def test_what_a_script_prints_harms_nothing(page: Follower, script: Path) -> Non
     page.until(lambda _: lengths(page) == 28.0)
 
 
+def test_what_a_script_reads_or_where_it_goes_harms_nothing(page: Follower, script: Path) -> None:
+    """A script that asks its user is told that nobody answers; one that changes its folder is found again."""
+    script.write_text("input()\n" + PIN)
+    (trouble,) = page.until(lambda now: now["troubles"])["troubles"]
+    assert trouble.text == "EOFError: EOF when reading a line"
+
+    for length in (29.0, 30.0):
+        script.write_text(f"import os\nos.chdir('/')\n{PIN.replace(LENGTH, f'length: float = {length}')}")
+        page.until(lambda _, length=length: lengths(page) == length)
+
+
+def test_noise_among_the_answers_ends_the_builder_and_not_the_page(page: Follower, script: Path) -> None:
+    """A script that writes where the answers go is told of, and the next save is built."""
+    script.write_text(
+        "import os\nfor fd in range(3, 64):\n    try: os.write(fd, b'noise' * 99)\n    except OSError: pass\n"
+        + PIN
+    )
+    page.until(lambda now: now["troubles"] or now["shape"]["number"] > 1)
+
+    script.write_text(PIN.replace(LENGTH, "length: float = 31.0"))
+    page.until(lambda _: lengths(page) == 31.0)
+
+
 def test_settings_to_begin_with_are_held_to_the_script(script: Path) -> None:
     """A setting that comes with the command and that the script has no parameter for is told of."""
     with Session(script, settings={"lenght": "3"}) as session:

@@ -23,6 +23,15 @@ def test_each_kind_of_parameter_has_its_control() -> None:
     assert [p.unwritable for p in found] == [None, "2 + 1: is worked out", None, None]
 
 
+def test_a_number_that_no_hand_can_move_has_a_field_alone() -> None:
+    """Numbers out of a hand's reach have no slider; one that is no number of a size is left to the script."""
+    defaults = {"tiny": 5e-324, "huge": 1e308, "endless": float("inf"), "none": float("nan"), "nought": 0.0}
+
+    found = parameters(defaults, defaults, {})
+
+    assert [(p.name, p.step) for p in found] == [("tiny", None), ("huge", None), ("nought", 0.02)]
+
+
 @given(st.floats(1e-3, 1e4) | st.floats(-1e4, -1e-3) | st.just(0.0) | st.integers(-1000, 1000))
 def test_a_slider_reaches_about_half_as_much_again_either_way(default: float) -> None:
     """The default lies in the middle; a hundred steps or some more lie between the ends."""

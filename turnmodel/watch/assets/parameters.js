@@ -22,7 +22,7 @@ function createParameters(form, ask) {
 
   function show(parameters) {
     shown = parameters;
-    const same = parameters.length === rows.size && parameters.every(({ name, kind }) => rows.get(name)?.kind === kind);
+    const same = parameters.length === rows.size && parameters.every(({ name, kind, low }) => rows.get(name)?.kind === kind && rows.get(name).slides === (low !== null));
     if (!same) {
       rows.clear();
       form.replaceChildren(...parameters.map(build));
@@ -30,13 +30,14 @@ function createParameters(form, ask) {
     parameters.forEach((parameter) => rows.get(parameter.name).show(parameter));
   }
 
-  function build({ name, kind }) {
+  function build({ name, kind, low }) {
     const row = element("div", { className: "parameter" });
     const title = element("label", { htmlFor: `value-${name}`, textContent: name.replaceAll("_", " ") });
     const field = element("input", { id: `value-${name}`, name, autocomplete: "off", type: FIELD_OF[kind] });
     const slider = element("input", { type: "range", ariaLabel: `${title.textContent}, slider`, autocomplete: "off" });
     const said = element("p", { className: "said", id: `said-${name}` });
     const numeric = kind === "number" || kind === "whole";
+    const slides = low !== null;
     field.setAttribute("aria-describedby", said.id);
     let touched = -Infinity;
 
@@ -48,7 +49,7 @@ function createParameters(form, ask) {
     field.addEventListener("input", () => {
       if (kind === "truth") return moved(String(field.checked));
       if (numeric && (field.value === "" || !field.validity.valid)) return;
-      if (numeric) reach(field.value);
+      if (slides) reach(field.value);
       moved(field.value);
     });
     slider.addEventListener("input", () => {
@@ -62,9 +63,10 @@ function createParameters(form, ask) {
       slider.value = value;
     };
 
-    row.append(title, field, ...(numeric ? [slider] : []), said);
+    row.append(title, field, ...(slides ? [slider] : []), said);
     rows.set(name, {
       kind,
+      slides,
       show({ value, default: own, low, high, step, unwritable }) {
         const differs = value !== own;
         row.classList.toggle("differs", differs);
@@ -73,13 +75,12 @@ function createParameters(form, ask) {
           .join(" ");
         if (performance.now() - touched < RESTING) return;
         if (kind === "truth") field.checked = value;
-        else if (numeric) {
-          Object.assign(slider, { step: "any", min: low, max: high });
-          reach(value);
-          slider.step = step;
-          field.step = kind === "whole" ? 1 : "any";
-          field.value = tidy(value);
-        } else field.value = value;
+        else field.value = numeric ? tidy(value) : value;
+        if (numeric) field.step = kind === "whole" ? 1 : "any";
+        if (!slides) return;
+        Object.assign(slider, { step: "any", min: low, max: high });
+        reach(value);
+        slider.step = step;
       },
     });
     return row;
