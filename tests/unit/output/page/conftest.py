@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 PEN = Path(__file__).parents[4] / "designs" / "pocket_pen.py"
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")  # its driver stands no second one beside it, which other pages' tests start
 def browser() -> Iterator[Browser]:
     """Start the browser."""
     with launched() as started:
