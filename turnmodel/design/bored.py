@@ -210,11 +210,18 @@ def _tapped(title: str, feature: Tap, hole: Hole, ledger: Ledger) -> ThreadSpan 
 def _hold_mouth(title: str, feature: Tap, thread: ThreadSpan, outer: Outline, ledger: Ledger) -> None:
     """Hold a thread to ending inside the metal: on a rounded end it would come out of the side."""
     crest = thread.thread.major_d / 2
-    if min(most_radius(outer, z, z) for z in (thread.start, thread.end)) < crest:
+    if min(_left_at(outer, z) for z in (thread.start, thread.end)) < crest:
         ledger.fault(
             title, f"diameter {2 * crest:g} mm", "opens in an end that is rounded or narrower than it",
             f"leave a flat of {2 * crest:g} mm there, or bore it wider down to one", feature.where,
         )  # fmt: skip
+
+
+def _left_at(outer: Outline, z: float) -> float:
+    """Outside radius at a station as edges leave it, [mm]."""
+    corners = (p for loop in outer.region.loops for c in loop for p in (c.start, c.end))
+    edged = max((r for at, r in corners if abs(at - z) < SAME_MM), default=math.inf)
+    return min(most_radius(outer, z, z), edged)
 
 
 def _envelope(hole: Hole, end: float) -> list[Point]:

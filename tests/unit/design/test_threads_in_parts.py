@@ -2,7 +2,7 @@
 
 import pytest
 
-from turnmodel import Design, Part, bar, chamfer, cylinder, drill, recess, tap, thread
+from turnmodel import Design, Part, bar, chamfer, cylinder, drill, fillet, groove, recess, tap, thread
 from turnmodel.analysis.witness import witnessed
 from turnmodel.design.part import built
 from turnmodel.errors import DesignFaults
@@ -46,3 +46,24 @@ def test_a_chamfer_may_be_deeper_than_the_thread():
 
     assert span.floor[-1][1] == span.ceiling[-1][1]
     witnessed(part)
+
+
+@pytest.mark.parametrize(
+    "front",
+    [
+        groove(2, 8.25, radius=0.2),
+        cylinder(8.25, 2, front=chamfer(0.2)),
+        cylinder(8.25, 2, edges=fillet(0.2)),
+    ],
+)
+def test_a_thread_into_an_end_that_an_edge_narrows_is_refused(front):
+    """Where a chamfer or a rounded corner leaves less of a face than the thread's crests, it is told."""
+    part = Part.turned(
+        "bush",
+        material="CW614N",
+        stock=bar("14 mm"),
+        outside=[front, cylinder(12, 10)],
+        from_front=[tap("M8x0.75", depth=4)],
+    )
+    with pytest.raises(DesignFaults, match="opens in an end that is rounded or narrower than it"):
+        Design("bush", parts=[part])
