@@ -20,10 +20,10 @@ from turnmodel.cli.watch import watch
 from turnmodel.cli.weigh import weigh
 from turnmodel.errors import TurnmodelError, WitnessError
 
-__all__ = ["main"]
+__all__ = ["run"]
 
-SOUND, FAULTY, WRONG_INPUT, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
-"""Exit statuses: no fault; a fault of the design; a wrong script or input; our own fault; stopped."""
+SOUND, FAULTY, WRONG_INPUT, OUR_FAULT = 0, 1, 2, 3
+"""Exit statuses: no fault; a fault of the design; a wrong script or input; our own fault."""
 
 app = typer.Typer(
     name="turnmodel",
@@ -37,8 +37,8 @@ for command in (make, check, weigh, vary, ascut, picture, mockup, papers, watch,
     app.command()(command)
 
 
-def main() -> None:
-    """Run a command and exit: 0 no fault, 1 a fault, 2 the script or the input is wrong."""
+def run() -> None:
+    """Run a command and exit with its status."""
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal may not have every letter
@@ -50,6 +50,3 @@ def main() -> None:
     except TurnmodelError as error:
         print(error, file=sys.stderr)
         sys.exit(WRONG_INPUT)
-    except KeyboardInterrupt:
-        print("stopped", file=sys.stderr)
-        sys.exit(STOPPED)

@@ -70,6 +70,8 @@ def _sentence(error: BaseException) -> str:
     """Give an error's first line, without the places of files that Python adds."""
     if isinstance(error, KeyError):
         return f"there is no key {error}"
+    if isinstance(error, MemoryError):
+        return "there is not so much memory"
     text = str(error).partition("\n")[0]
     return re.sub(r" \((?:unknown location|[^()]*\.(?:py|so)[^()]*)\)$", "", text) or type(error).__name__
 

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import contextlib
+import ctypes
+import io
 import locale
 import os
 import tempfile
 import uuid
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 import numpy as np
 
@@ -183,5 +185,25 @@ def write_3mf(parts: Sequence[PrintPart], path: Path, title: str = "") -> None:
         made.SetObjectLevelProperty(colors.GetResourceID(), colors.AddMaterial(part.name, color))
         item = model.AddBuildItem(made, wrapper.GetIdentityTransform())
         item.SetUUID(str(uuid.uuid5(_NAMESPACE, f"item {part.name}")))
-    with written_whole(path) as draft, locale_kept():
-        model.QueryWriter("3mf").WriteToFile(str(draft))
+    with locale_kept():
+        data = _in_memory(model.QueryWriter("3mf"))
+    with written_whole(path) as draft:
+        draft.write_bytes(data)
+
+
+def _in_memory(writer: Any) -> bytes:
+    """Let the 3MF library write to memory: on a full disk it would end the whole program."""
+    import lib3mf
+
+    held = io.BytesIO()
+
+    def write(address: int, size: int, _: object) -> int:
+        held.write(ctypes.string_at(address, size))
+        return 0
+
+    def seek(place: int, _: object) -> int:
+        held.seek(place)
+        return 0
+
+    writer.WriteToCallback(lib3mf.WriteCallback(write), lib3mf.SeekCallback(seek), 0)
+    return held.getvalue()

@@ -79,8 +79,8 @@ def written_together(folder: Path, *, last: str | None = None) -> Iterator[Path]
         with _alone(folder):
             _hold_same(home, begun)
             _move(draft, folder, last)
-    except OutputError:
-        raise
+    except OutputError as error:
+        raise OutputError(str(error).replace(str(draft), str(folder))) from error
     except OSError as error:
         raise OutputError(f"cannot write into {folder}: {error.strerror or error}") from error
     finally:
