@@ -50,7 +50,7 @@ def weights_shown(design: Design) -> tuple[str, str]:
         parts.append((part.name, material, mass, f"{weight.balance:.2f}", f"{weight.length:.2f}"))
     heads = ("mass, g", "balance, mm", "length, mm")
     return (
-        table("States", ("state", *heads, "of it"), states, numbers=" nnnn"),
+        table("States", ("state", *heads, "share"), states, numbers=" nnnn"),
         table("Parts", ("part", "material", *heads), parts, numbers="  nnn"),
     )
 

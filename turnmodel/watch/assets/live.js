@@ -1,5 +1,7 @@
 // Follows the news: what was built is shown in place, the view stays as it is.
 
+const SAID = 8000; // what was done is said for so long [ms]
+
 const at = (id) => document.getElementById(id);
 
 async function ask(what, values = {}) {
@@ -71,6 +73,7 @@ function lay(stage) {
 }
 
 let latest = null;
+let fading = 0;
 const hear = {
   shape(shape) {
     latest = shape;
@@ -160,4 +163,6 @@ at("write").addEventListener("click", async () => {
   at("written").textContent = refused
     ? `Nothing was written. ${refused.map(({ text, mend }) => [text, mend].filter(Boolean).join("; ")).join(". ")}.`
     : `Written: ${(written || []).join(", ").replaceAll("_", " ")}.`;
+  clearTimeout(fading);
+  if (!refused) fading = setTimeout(() => at("written").replaceChildren(), SAID);
 });
