@@ -73,7 +73,7 @@ def specs(draw: Any, most: int = 6) -> Spec:
     """Draw what an object is made from."""
     count = draw(st.integers(2, most))
     return Spec(
-        bodies=tuple((draw(sizes(15, 20)), draw(sizes(20, 40))) for _ in range(count)),
+        bodies=tuple((draw(sizes(15, 20)), draw(sizes(24, 40))) for _ in range(count)),
         materials=tuple(draw(st.sampled_from(["brass", "6061-T6", "silver steel"])) for _ in range(count)),
         bores=tuple(draw(st.none() | sizes(1, 3)) for _ in range(count)),
         links=tuple(draw(_links) for _ in range(count - 1)),
