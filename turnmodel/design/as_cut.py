@@ -81,8 +81,11 @@ def as_cut(design: Design, path: Path) -> Design:
         found = parsed(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return design
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
-        raise DesignFaults([Fault(part=path.name, given="file", rule=f"cannot be read: {error}")]) from None
+    except UnicodeDecodeError:
+        raise DesignFaults([Fault(part=path.name, given="file", rule="is no text in UTF-8")]) from None
+    except (OSError, tomllib.TOMLDecodeError) as error:
+        rule = f"cannot be read: {getattr(error, 'strerror', None) or error}"
+        raise DesignFaults([Fault(part=path.name, given="file", rule=rule)]) from None
     page = _Page(file=path.name, uncertainty=CALLIPER)
     parts: dict[str, Part] = {}
     names = [part.name for part in design.parts]
@@ -146,6 +149,14 @@ class _Page:
         value = self.number(place, entry)
         return None if value is None else (value, usual)
 
+    def like(self, place: str, value: float, drawn: float) -> bool:
+        """Hold a size to being one that was meant for the drawing's [mm]."""
+        if drawn / _ALIKE <= value <= drawn * _ALIKE:
+            return True
+        inches = f"; did you mean {value:g} in?" if 0.9 < value * 25.4 / drawn < 1.1 else ""
+        self.fault(place, f"{value:g} mm", f"the drawing gives {drawn:.4g} mm{inches}")
+        return False
+
 
 def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
     """Give a part what was measured on it."""
@@ -161,7 +172,8 @@ def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
                 Measured(feature=None, name="mass", value=read[0], drawn=None, uncertainty=read[1])
             )
         elif key == "length" and whole and "back" in known:
-            if read := page.reading(place, value, page.uncertainty):
+            read = page.reading(place, value, page.uncertainty)
+            if read and page.like(place, read[0], known["back"].value):
                 seats["back"] = (known["back"], *read)
         elif isinstance(value, dict) and isinstance(part, TurnedPart):
             _feature(part, key, value, known, page, sizes, seats, readings)
@@ -224,7 +236,8 @@ def _feature(
         if read is None:
             continue
         if name == "station" and title in known:
-            seats[title] = (known[title], *read)
+            if page.like(place, read[0], known[title].value):
+                seats[title] = (known[title], *read)
             continue
         dimension = own.get(name) or own.get(_OTHER.get(name, ""))
         if dimension is None:
@@ -234,10 +247,7 @@ def _feature(
             )
         elif dimension in sizes:
             page.fault(place, f"{read[0]:g} mm", f"was measured before as {sizes[dimension]:g} mm")
-        elif not dimension.value / _ALIKE <= read[0] <= dimension.value * _ALIKE:
-            inches = f"; did you mean {read[0]:g} in?" if 0.9 < read[0] * 25.4 / dimension.value < 1.1 else ""
-            page.fault(place, f"{read[0]:g} mm", f"the drawing gives {dimension.value:.4g} mm{inches}")
-        else:
+        elif page.like(place, read[0], dimension.value):
             sizes[dimension] = read[0]
             readings.append(
                 Measured(

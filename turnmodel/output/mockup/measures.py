@@ -60,8 +60,10 @@ def measured(path: Path) -> Measures:
     """
     try:
         text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        rule = f"cannot be read: {getattr(error, 'strerror', None) or error}"
+    except UnicodeDecodeError:
+        raise ToolFaults([Fault(given=str(path), rule="this is no text in UTF-8")]) from None
+    except OSError as error:
+        rule = f"cannot be read: {error.strerror or error}"
         raise ToolFaults([Fault(given=str(path), rule=rule)]) from None
     filled = "\n".join("" if _EMPTY.match(line) else line for line in text.splitlines())
     try:
@@ -140,7 +142,10 @@ class _Sheet:
         given = self.table.get("thread", {})
         if not given:
             return None
-        ends = [given.get(key) for key in ("first", "last")] if isinstance(given, dict) else [None, None]
+        if not isinstance(given, dict):
+            self.fault("", "thread", "must be a section", "write [thread] and its holes below it")
+            return None
+        ends = [given.get(key) for key in ("first", "last")]
         if ends[1] is None:
             ends[1] = ends[0]
         for end in ends:
