@@ -159,7 +159,21 @@ def gap(a: Mesh, b: Mesh, search: float, names: tuple[str, str] = _PAIR) -> floa
 
 
 def moved(mesh: Mesh, matrix: Matrix, name: str = "part") -> Mesh:
-    """Move a mesh by a rigid placement, and with it what the kernel holds of it.
+    """Move a mesh, and with it what the kernel holds of it, which need not be handed to it anew.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        What is moved, [mm]
+    matrix : tuple of 4 rows
+        A rigid placement, shifts in [mm]
+    name : str
+        Name of the part in errors
+
+    Returns
+    -------
+    Mesh
+        The mesh where it now stands, [mm]
 
     Raises
     ------
@@ -242,7 +256,7 @@ class _Held:
 
 @dataclass(frozen=True, slots=True)
 class _Entry:
-    """A mesh, compared by identity; its name, and what the kernel made it from, are not compared."""
+    """A mesh, compared by identity; its name, and what the kernel has of it already, are not compared."""
 
     mesh: Mesh
     name: str = field(compare=False)

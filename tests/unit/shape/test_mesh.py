@@ -20,10 +20,22 @@ from turnmodel.geometry.region import ring
 from turnmodel.geometry.tolerance import circle_deficit
 from turnmodel.shape.lathe import CUT, SKIN, THREAD, lathe
 from turnmodel.shape.measures import mesh_volume, open_edges, transformed
-from turnmodel.shape.mesh import cut, gap, intersection, intersection_volume, joined, read_back, tool_mesh
+from turnmodel.shape.mesh import (
+    cut,
+    gap,
+    intersection,
+    intersection_volume,
+    joined,
+    moved,
+    read_back,
+    tool_mesh,
+)
 
 SQUARE = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 FLAT = ((1.0, 0.0, 0.0, 0.0), (0.0, 1.0, 0.0, 0.0), (0.0, 0.0, 1.0, 0.0), (0.0, 0.0, 0.0, 1.0))
+
+
+FLAT_ON_ITS_SIDE = ((0.0, 0.0, 1.0, 0.0), (0.0, 1.0, 0.0, 0.0), (-1.0, 0.0, 0.0, 4.0), (0.0, 0.0, 0.0, 1.0))
 
 
 def _block(center, size):
@@ -94,6 +106,22 @@ def test_gap_is_measured_as_far_as_searched(bar):
     assert gap(bar, apart, 1.0) == pytest.approx(0.4)
     assert gap(bar, apart, 0.3) is None
     assert gap(bar, _shifted(bar, 1.0), 0.3) == 0
+
+
+def test_what_was_cut_or_moved_is_cut_again_as_if_handed_over_anew(bar):
+    """What the kernel holds of a mesh is that mesh: a second cut equals that of a plain copy, tags too."""
+    drilled = cut(
+        bar, tool_mesh(CrossCylinder(at=(-9, 0, 6), direction=(1, 0, 0), diameter=3, length=18), tag=CUT)
+    )
+    turned = moved(drilled, FLAT_ON_ITS_SIDE)
+    flat = tool_mesh(_block((14, 0, 4), (8, 30, 4)))
+
+    for mesh in (drilled, turned):
+        again, anew = cut(mesh, flat), cut(replace(mesh), flat)
+        assert mesh_volume(again) == pytest.approx(mesh_volume(anew), rel=1e-12)
+        assert set(again.tags) == set(anew.tags) == {SKIN, CUT}
+        assert open_edges(again) == 0
+    assert np.array_equal(turned.vertices, transformed(drilled, FLAT_ON_ITS_SIDE).vertices)
 
 
 @pytest.mark.parametrize("name", ["M6x1", "1/4-20 UNC"])
