@@ -9,7 +9,7 @@ from turnmodel.analysis.plan.lathe import stages
 from turnmodel.output.papers.cut_entries import Entry, Grid, Words, cut_words
 from turnmodel.output.papers.cut_sketch import sketch
 from turnmodel.output.papers.ink import Item, Layer, Pen, Sheet, Stroke, Text, joined, moved
-from turnmodel.output.papers.lettering import width
+from turnmodel.output.papers.lettering import width, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -99,23 +99,11 @@ def cut_sheet(plan: Plan, tools: Toolbox, paper: Paper, design: str, revision: s
     return flowed(blocks, f"{words.part}: cut sheet", f"{design}, revision {revision}", (wide, high))
 
 
-def _wrapped(words: str, height: float, long: float) -> list[str]:
-    """Break words into lines no longer than a length [mm]."""
-    lines = [""]
-    for word in words.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if width(longer, height) <= long or not lines[-1]:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
-
-
 def lines_block(
     words: str, height: float, x: float, long: float, *, after: float = 0.0, mark: str = ""
 ) -> Block:
     """Set words in lines that begin at x and are no longer than a length, with room after them, all [mm]."""
-    lines = _wrapped(words, height, long)
+    lines = wrapped(words, height, long)
     step = _LINE * height
     items: list[Item] = [Text((x, -height - k * step), line, height) for k, line in enumerate(lines)]
     if mark:

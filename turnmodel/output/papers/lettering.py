@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
 
-__all__ = ["FAMILY", "ascent", "descent", "font", "font_size", "font_subset", "shown", "width"]
+__all__ = ["FAMILY", "ascent", "descent", "font", "font_size", "font_subset", "shown", "width", "wrapped"]
 
 FAMILY: Final = "DejaVu Sans Condensed"
 """Name of the typeface; its file lies beside this one, with its licence."""
@@ -53,6 +53,24 @@ def width(words: str, height: float) -> float:
     """
     letters, advances, _, capital = _measures()
     return float(sum(advances[letters[ord(c)]][0] for c in shown(words)) / capital * height)
+
+
+def wrapped(words: str, height: float, long: float) -> list[str]:
+    """Break words into lines no longer than a length [mm]; capitals have a height [mm], a long word a line.
+
+    Examples
+    --------
+    >>> wrapped("turn to the shoulder", 2.5, width("turn to the", 2.5))
+    ['turn to the', 'shoulder']
+    """
+    lines = [""]
+    for word in words.split():
+        longer = f"{lines[-1]} {word}".strip()
+        if width(longer, height) <= long or not lines[-1]:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
 
 
 def font_size(height: float) -> float:

@@ -7,7 +7,7 @@ from enum import Enum
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.output.papers.ink import Bend, Box, Item, Layer, Pen, Stroke, Text, joined, moved
-from turnmodel.output.papers.lettering import width
+from turnmodel.output.papers.lettering import width, wrapped
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -128,26 +128,15 @@ def _filled(field: Field, box: Box) -> list[Item]:
 def _notes(notes: Sequence[str], box: Box) -> list[Item]:
     """Write the notes, one under the other, broken where they are too long."""
     height = _SIZES[1]
-    lines = [line for note in notes for line in _wrapped(note, height, box.x1 - box.x0 - 4.0)]
+    lines = [line for note in notes for line in wrapped(note, height, box.x1 - box.x0 - 4.0)]
     step = min(1.75 * height, (box.y1 - box.y0 - 4.0) / max(len(lines), 1))
     if step < 1.5 * height:
         height = _SIZES[2]
-        lines = [line for note in notes for line in _wrapped(note, height, box.x1 - box.x0 - 4.0)]
+        lines = [line for note in notes for line in wrapped(note, height, box.x1 - box.x0 - 4.0)]
         step = 1.6 * height
     return [
         Text((box.x0 + 2.0, box.y1 - 2.0 - height - k * step), line, height) for k, line in enumerate(lines)
     ]
-
-
-def _wrapped(words: str, height: float, long: float) -> list[str]:
-    lines = [""]
-    for word in words.split():
-        longer = f"{lines[-1]} {word}".strip()
-        if width(longer, height) <= long or not lines[-1]:
-            lines[-1] = longer
-        else:
-            lines.append(word)
-    return lines
 
 
 def _sign(projection: Projection) -> list[Item]:
