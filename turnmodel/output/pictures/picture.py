@@ -292,7 +292,8 @@ def _pointed(
             faces = cut[facing] if facing.any() else cut
         flat = framing.pixels(points)
         a, b, c = (flat[faces[:, k]] for k in range(3))
-        middle, area = (a + b + c) / 3, np.abs(np.cross(b - a, c - a))
+        (x0, y0), (x1, y1) = (b - a).T, (c - a).T
+        middle, area = (a + b + c) / 3, np.abs(x0 * y1 - x1 * y0)
         inside = ((middle > 0.12 * size) & (middle < 0.88 * size)).all(axis=1)
         if inside.any():
             # The largest faces near the middle; far ones may be of something else that comes by.
