@@ -47,6 +47,15 @@ class Drawn:
         self.equations.append(equation)
         self.sources.append(source)
 
+    def drop_last(self) -> None:
+        """Take the last equation away."""
+        self.equations.pop()
+        self.sources.pop()
+
+    def rank_as_drawn(self) -> int:
+        """Tell how many unknowns the equations settle, near what is drawn."""
+        return rank(self.jacobian(np.array(self.start)))
+
     def residuals(self, x: np.ndarray) -> np.ndarray:
         """By how much each equation is missed."""
         return np.array([equation(x) for equation in self.equations])
@@ -201,7 +210,6 @@ class _Reader:
         self.counted: float | None = None  # size of the chamfers that one dimension tells
         self.told: set[int] = set()  # points whose diameter is told
         self.sloped: set[int] = set()  # lines whose slope is told
-        self.fixed: set[int] = set()  # points that a dimension is attached to
         self.virtual: dict[tuple[float, float], int] = {}
 
     def point(self, place: tuple[float, float]) -> int:
@@ -338,7 +346,6 @@ class _Reader:
         """The point at a place, or the sharp corner that is rounded off there."""
         for k, place in enumerate(self.places):
             if math.dist(place, at) < TOUCH_MM:
-                self.fixed.add(k)
                 return k
         if self._on_thread(at):
             return None
@@ -431,6 +438,8 @@ class _Reader:
                     p, q = self.z(a), self.z(b)
                     hold("chamfer", lambda v, p=p, q=q, s=size: v[q] - v[p] - s)
                     self._hold_slope("chamfer", k, 1.0)
+        for arc in self.arcs:
+            self._run_in(arc)
 
     def _holes_that_go_on(self) -> None:
         """A diameter told once holds for every level line in line with it, as beyond a recess."""
@@ -450,12 +459,17 @@ class _Reader:
             hold("arc", lambda v, p=p: math.hypot(v[p] - v[u], v[p + 1] - v[u + 1]) - v[u + 2])
             if abs(self.places[end][1]) < TOUCH_MM:
                 hold("dome", lambda v: v[u + 1])
-        blends = [self._beside(arc, end) for end in arc[:2]]
-        if all(blends) and not all(end in self.fixed for end in arc[:2]):
-            for end, beside in zip(arc[:2], blends, strict=True):
-                p = self.z(end)
-                assert beside is not None
-                hold("rounded", lambda v, p=p, b=beside: b(v, v[p] - v[u], v[p + 1] - v[u + 1]))
+
+    def _run_in(self, arc: tuple[int, int, int]) -> None:
+        """An arc that is drawn to run into its neighbour does so where nothing else tells how it ends."""
+        u = arc[2]
+        for end in arc[:2]:
+            if (beside := self._beside(arc, end)) is None:
+                continue
+            p, before = self.z(end), self.drawing.rank_as_drawn()
+            self.drawing.hold("rounded", lambda v, p=p, b=beside: b(v, v[p] - v[u], v[p + 1] - v[u + 1]))
+            if self.drawing.rank_as_drawn() == before:
+                self.drawing.drop_last()
 
     def _beside(self, arc: tuple[int, int, int], end: int) -> Any:
         """The condition that an arc runs into its neighbour at an end, where it is drawn so; else None."""

@@ -126,7 +126,7 @@ def _outside(place: Place, made: Turned, curves: Sequence[Curve]) -> list[Called
     found = []
     for callout in callouts:
         if (kept := _left(callout, curves)) is not None:
-            reach = (callout.over[0][0], callout.over[1][0]) if _straight(callout.over) else None
+            reach = (callout.over[0][0], _level_to(place, made)) if _straight(callout.over) else None
             found.append(Called(callout=_with_run_out(kept, place, made), reach=reach))
         elif callout.kind in (Kind.RADIUS, Kind.HALF_ANGLE) and left:
             at = middle_of(max(left, key=lambda c: math.dist(c.start, c.end)))
@@ -313,6 +313,15 @@ def _runs_on(place: Place, after: Place) -> bool:
     pieces = [*place.curves, *after.curves]
     level = all(isinstance(c, Line) and abs(c.start[1] - c.end[1]) < ON_MM for c in pieces)
     return level and words[0] == words[1]
+
+
+def _level_to(place: Place, made: Turned) -> float:
+    """Station where the diameter of a length ends, those counted in that go on at it."""
+    for after in (p for p in made.outside if p.curves and p.start > place.start):
+        if not _runs_on(place, after):
+            break
+        place = after
+    return place.end
 
 
 def _stations(made: Turned, curves: Sequence[Curve]) -> list[Called]:

@@ -40,12 +40,15 @@ function createParameters(form, ask) {
     const slides = low !== null;
     field.setAttribute("aria-describedby", said.id);
     let touched = -Infinity;
+    let resting = 0;
 
+    const touch = () => (touched = performance.now());
     function moved(value) {
-      touched = performance.now();
       asked[name] = value;
       send();
     }
+    field.addEventListener("input", touch);
+    slider.addEventListener("input", touch);
     field.addEventListener("input", () => {
       if (kind === "truth") return moved(String(field.checked));
       if (numeric && (field.value === "" || !field.validity.valid)) return;
@@ -67,13 +70,22 @@ function createParameters(form, ask) {
     rows.set(name, {
       kind,
       slides,
-      show({ value, default: own, low, high, step, unwritable }) {
+      release() {
+        touched = -Infinity;
+      },
+      show(parameter) {
+        const { value, default: own, low, high, step, unwritable } = parameter;
         const differs = value !== own;
         row.classList.toggle("differs", differs);
         said.textContent = [differs && `The script says ${told(own)}.`, unwritable && `Not written back: ${unwritable}.`]
           .filter(Boolean)
           .join(" ");
-        if (performance.now() - touched < RESTING) return;
+        clearTimeout(resting);
+        const left = touched + RESTING - performance.now();
+        if (left > 0) {
+          resting = setTimeout(() => this.show(parameter), left);
+          return;
+        }
         if (kind === "truth") field.checked = value;
         else field.value = numeric ? tidy(value) : value;
         if (numeric) field.step = kind === "whole" ? 1 : "any";
@@ -89,7 +101,7 @@ function createParameters(form, ask) {
   return {
     show,
     differ: () => shown.some(({ value, default: own }) => value !== own),
-    release: () => form.querySelectorAll("input").forEach((input) => input.blur()),
+    release: () => rows.forEach((row) => row.release()),
   };
 }
 
