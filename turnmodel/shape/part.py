@@ -37,7 +37,6 @@ to judge what lies round a joint that is screwed across.
 _FAR = 1e3  # mm, larger than any object of a small lathe
 
 
-@lru_cache(maxsize=256)
 def part_mesh(part: Part, purpose: Purpose = "show", facets: int = FACETS) -> Mesh:
     """Mesh a part in its own frame.
 
@@ -55,7 +54,22 @@ def part_mesh(part: Part, purpose: Purpose = "show", facets: int = FACETS) -> Me
     Mesh
         Closed, looking outwards, [mm]
     """
+    if purpose in ("fit", "core") and not _threaded(part):
+        purpose = "show"
+    return _own_mesh(part, purpose, facets)
+
+
+@lru_cache(maxsize=256)
+def _own_mesh(part: Part, purpose: Purpose, facets: int) -> Mesh:
     return placed_mesh(part, IDENTITY, purpose, facets)
+
+
+def _threaded(part: Part) -> bool:
+    """Whether a part has a thread anywhere, which some purposes leave out."""
+    made = built(part)
+    if not isinstance(made, Turned):
+        return False
+    return bool(made.body.threads) or any(isinstance(cut.feature, CrossTap) for cut in made.across)
 
 
 def placed_mesh(
