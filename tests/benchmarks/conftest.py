@@ -11,6 +11,9 @@ if TYPE_CHECKING:
 
     from pytest_benchmark.fixture import BenchmarkFixture
 
+collect_ignore = ["plain_section.py"]
+"""Scripts that are run beside ours: they hold no tests."""
+
 _ROWS = pytest.StashKey[list[dict[str, Any]]]()
 
 

@@ -6,6 +6,7 @@ Both are compiled once before, as an installed program is; tables of ratios are 
 from __future__ import annotations
 
 import os
+import shutil
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -16,7 +17,11 @@ from tests.benchmarks.timing import Cost, child, told
 if TYPE_CHECKING:
     from pytest_benchmark.fixture import BenchmarkFixture
 
-PEN: Final = str(Path(__file__).parents[2] / "designs" / "pocket_pen.py")
+DESIGNS: Final = Path(__file__).parents[2] / "designs"
+PEN: Final = "pocket_pen.py"
+
+CUT: Final = "[body]\nlength = 42.82\n"
+"""What was measured on a part of the pen."""
 
 COMMANDS: Final = {
     "--help": ((), "typer"),
@@ -56,6 +61,9 @@ def test_cold_start(
 ) -> None:
     """A command does its whole work in a process of its own; its largest memory is told beside."""
     words, needed = COMMANDS[command]
+    shutil.copy(DESIGNS / PEN, tmp_path)
+    if command == "ascut":
+        (tmp_path / "pocket_pen.ascut.toml").write_text(CUT, encoding="utf-8")
     runs: list[Cost] = []
 
     def ours() -> None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import functools
 import gc
+import json
 import math
-import os
 import subprocess
 import sys
 from dataclasses import dataclass
 from time import perf_counter, process_time
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -41,22 +41,24 @@ def _timed(work: Callable[[], Any], clock: Callable[[], float]) -> float:
     return clock() - begun
 
 
+_MEASURED: Final = """
+import json, os, subprocess, sys, time
+begun = time.perf_counter()
+running = subprocess.Popen(sys.argv[1:], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+_, status, used = os.wait4(running.pid, 0)
+wall = time.perf_counter() - begun
+print(json.dumps([wall, used.ru_utime + used.ru_stime, used.ru_maxrss, os.waitstatus_to_exitcode(status)]))
+"""
+"""Starts and measures a process; where a large one does, its memory is counted to what it starts."""
+
+
 def child(*words: str, folder: Path, env: Mapping[str, str] | None = None) -> Cost:
     """Run Python with some words in a process of its own; statuses 0 and 1 are answers, others are not."""
-    begun = perf_counter()
-    running = subprocess.Popen(
-        [sys.executable, *words],
-        cwd=folder,
-        env=env,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    _, status, used = os.wait4(running.pid, 0)
-    wall = perf_counter() - begun
-    running.returncode = os.waitstatus_to_exitcode(status)
-    assert running.returncode in (0, 1), words
-    peak = used.ru_maxrss / (1 << 20 if sys.platform == "darwin" else 1 << 10)
-    return Cost(wall=wall, cpu=used.ru_utime + used.ru_stime, peak=peak)
+    command = [sys.executable, "-I", "-S", "-c", _MEASURED, sys.executable, *words]
+    done = subprocess.run(command, cwd=folder, env=env, capture_output=True, check=True, text=True)
+    wall, cpu, peak, status = json.loads(done.stdout)
+    assert status in (0, 1), words
+    return Cost(wall=wall, cpu=cpu, peak=peak / (1 << 20 if sys.platform == "darwin" else 1 << 10))
 
 
 def growth(sizes: Mapping[int, Callable[[], Any]], rounds: int = 3) -> dict[int, float]:
