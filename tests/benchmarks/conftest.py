@@ -36,7 +36,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
         write("|---|--:|--:|---|--:|--:|")
         for row in beside:
             peak = f"{row['peak_MB']:.0f} MB" if "peak_MB" in row else ""
-            ratio = f"{row['plain_s'] / row['ours_s']:.2g}"
+            ratio = _two_figures(row["plain_s"] / row["ours_s"])
             ours, plain = _time(row["ours_s"]), _time(row["plain_s"])
             write(f"| {row['what']} | {ours} | {peak} | {row['beside']} | {plain} | {ratio} |")
     if grown := [row for row in rows if "grows" in row]:
@@ -48,6 +48,18 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
             write(f"| {row['grows']} | {' | '.join(ends)} | {row['exponent']:.2f} |")
 
 
+def _two_figures(number: float) -> str:
+    """Write a number with two figures, and no powers of ten."""
+    return f"{float(f'{number:.2g}'):g}"
+
+
 def _time(seconds: float) -> str:
-    """Write a time with three figures and its unit."""
-    return f"{seconds:.3g} s" if seconds >= 1 else f"{seconds * 1e3:.3g} ms"
+    """Write a time with two figures, or those before the point, and its unit."""
+    for unit, factor in (("s", 1), ("ms", 1e3)):
+        if seconds * factor >= 1:
+            return (
+                f"{seconds * factor:.0f} {unit}"
+                if seconds * factor >= 10
+                else f"{seconds * factor:.1f} {unit}"
+            )
+    return f"{seconds * 1e6:.0f} µs"

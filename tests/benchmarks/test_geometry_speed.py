@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
-from time import perf_counter
 from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.benchmarks.timing import timed, told
 from turnmodel.geometry.body import Body
 from turnmodel.geometry.boolean import difference, union
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
@@ -21,8 +21,6 @@ from turnmodel.geometry.overlap import overlap_volume
 from turnmodel.geometry.region import Region, check_region, moved, ring
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     import cadquery as cq
     from pytest_benchmark.fixture import BenchmarkFixture
 
@@ -31,9 +29,6 @@ KERNEL_RELATIVE = 1e-6
 
 KERNEL_MM = 1e-6
 """The kernel's extrema are found by iteration to about its tolerance of 1e-7 mm."""
-
-REPEATS = 5
-"""Runs of the kernel, the best of which counts."""
 
 
 def chain(*points: Point) -> list[Curve]:
@@ -69,23 +64,6 @@ def cap() -> Region:
 PAIRS = {"in its place": 0.0, "pushed 2 mm too far": 2.0, "pulled off": -60.0}
 
 
-def best(work: Callable[[], float]) -> tuple[float, float]:
-    """Time a call by its best run; give seconds and answer."""
-    times = []
-    for _ in range(REPEATS):
-        begun = perf_counter()
-        answer = work()
-        times.append(perf_counter() - begun)
-    return min(times), answer
-
-
-def tell(benchmark: BenchmarkFixture, kernel: float) -> None:
-    """Store the kernel's time and the ratio beside ours."""
-    benchmark.extra_info["kernel_ms"] = kernel * 1e3
-    if benchmark.stats:
-        benchmark.extra_info["times_faster"] = kernel / benchmark.stats["min"]
-
-
 def solids(a: Region, b: Region) -> tuple[cq.Solid, cq.Solid]:
     """Revolve both by the kernel."""
     solid = pytest.importorskip("turnmodel.shape.solid").solid
@@ -99,10 +77,10 @@ def test_overlap_against_the_kernel(benchmark: BenchmarkFixture, pair: str) -> N
     check_region(a)
     check_region(b)
     one, other = solids(a, b)
-    seconds, volume = best(lambda: one.intersect(other).Volume())
+    volume, seconds = timed(lambda: one.intersect(other).Volume())
     exact = benchmark(overlap_volume, a, b)
     assert math.isclose(exact, volume, rel_tol=KERNEL_RELATIVE, abs_tol=KERNEL_RELATIVE)
-    tell(benchmark, seconds)
+    told(benchmark, f"overlap of two parts, {pair}", "kernel", seconds)
 
 
 @pytest.mark.parametrize("pair", PAIRS)
@@ -110,27 +88,27 @@ def test_least_distance_against_the_kernel(benchmark: BenchmarkFixture, pair: st
     """The least distance is the kernel's, within its tolerance."""
     a, b = holder(), moved(cap(), PAIRS[pair])
     one, other = solids(a, b)
-    seconds, distance = best(lambda: one.distance(other))
+    distance, seconds = timed(lambda: one.distance(other))
     exact = benchmark(lambda: least_distance(a, b).distance)
     assert math.isclose(exact, distance, abs_tol=KERNEL_MM)
-    tell(benchmark, seconds)
+    told(benchmark, f"least distance of two parts, {pair}", "kernel", seconds)
 
 
 def test_a_part_of_ten_cuts_against_the_kernel(benchmark: BenchmarkFixture) -> None:
     """Ten grooves cut at once leave the kernel's volume, within its tolerance."""
     bar, grooves = ring(0, 70, 11), [ring(6 * k, 6 * k + 3, 20, 7 - 0.3 * k) for k in range(10)]
     stock, *tools = (solids(r, r)[0] for r in (bar, *grooves))
-    seconds, volume = best(lambda: stock.cut(*tools).Volume())
+    volume, seconds = timed(lambda: stock.cut(*tools).Volume())
     exact = moments(benchmark(difference, bar, *grooves)).volume
     assert math.isclose(exact, volume, rel_tol=KERNEL_RELATIVE)
-    tell(benchmark, seconds)
+    told(benchmark, "ten grooves cut into a bar", "kernel", seconds)
 
 
 def test_joining_two_parts_against_the_kernel(benchmark: BenchmarkFixture) -> None:
     """The union of holder and cap weighs the kernel's volume, within its tolerance."""
     a, b = holder(), moved(cap(), 2.0)
     one, other = solids(a, b)
-    seconds, volume = best(lambda: one.fuse(other).Volume())
+    volume, seconds = timed(lambda: one.fuse(other).Volume())
     exact = moments(benchmark(union, a, b)).volume
     assert math.isclose(exact, volume, rel_tol=KERNEL_RELATIVE)
-    tell(benchmark, seconds)
+    told(benchmark, "two parts joined to one", "kernel", seconds)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import math
-import time
-from statistics import median
 
 import pytest
 
+from tests.benchmarks.timing import timed, told
 from tests.threaded import screw
 from turnmodel.catalog.threads import thread
 from turnmodel.geometry.thread_form import thread_form
@@ -51,16 +50,15 @@ def test_threaded_part_is_meshed_faster_than_the_kernel(benchmark):
     assert mesh_volume(mesh) == pytest.approx(body_moments(body).volume, rel=3e-4)
 
     crest, root = t.major_d / 2, thread_form(t, external=False).low
-    times, solid = [], None
-    for _ in range(3):
-        begun = time.perf_counter()
+
+    def kernel():
         solid = _kernel_thread(t.pitch, length, crest, root)
         vertices, _ = solid.tessellate(0.01, 0.1)
-        times.append(time.perf_counter() - begun)
         assert vertices
+        return solid
+
+    solid, seconds = timed(kernel, rounds=2)
     # The kernel's ridge has the basic form, its root as flat as the hole's crest; the sweep is right to 3e-4.
     basic = math.pi * length * mean_square(t, external=False)
     assert solid.Volume() == pytest.approx(basic, rel=1e-3)
-    benchmark.extra_info["kernel_s"] = median(times)
-    if benchmark.stats:
-        benchmark.extra_info["ratio"] = median(times) / benchmark.stats.stats.median
+    told(benchmark, "mesh of a screw of eight turns", "kernel, swept and fused", seconds)

@@ -10,7 +10,7 @@ import subprocess
 import sys
 from dataclasses import dataclass
 from time import perf_counter, process_time
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
     from pytest_benchmark.fixture import BenchmarkFixture
 
-__all__ = ["Cost", "best", "child", "exponent", "forget", "growth", "told"]
+__all__ = ["Cost", "best", "child", "exponent", "forget", "growth", "timed", "told"]
+
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +36,11 @@ class Cost:
 def best(work: Callable[[], Any], rounds: int = 5) -> float:
     """Time a call by its quickest run [s], which others on the machine disturbed least."""
     return min(_timed(work, perf_counter) for _ in range(rounds))
+
+
+def timed(work: Callable[[], T], rounds: int = 5) -> tuple[T, float]:
+    """Give what a call answers, and the time of its quickest run [s]."""
+    return work(), best(work, rounds)
 
 
 def _timed(work: Callable[[], Any], clock: Callable[[], float]) -> float:
