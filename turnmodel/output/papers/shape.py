@@ -83,15 +83,18 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
     both = [*curves, *map(below, curves)]
     blank = metal_of(loops)
     taken = shapely.union_all([tool.area for tool in tools]) if tools else Polygon()
-    contour = [bit for c in both for bit in where(c, lambda p: not _inside(taken, p))]
+    shapely.prepare([blank, taken])
+    contour = [bit for c in both for bit in where(c, lambda p: not _inside(taken, p))] if tools else both
     for tool in tools:
         rest = shapely.union_all([t.area for t in tools if t is not tool])
+        shapely.prepare(rest)
         contour += [
             bit
             for side in tool.sides
             for bit in where(side, lambda p, rest=rest: _inside(blank, p) and not _inside(rest, p))  # type: ignore[misc]
         ]
     metal = blank.difference(taken)
+    shapely.prepare(metal)
     edges: list[Curve] = [*(_edges_behind(loops, metal) if cut else _edges_seen(loops, taken))]
     edges += [edge for hole in made.across for edge in _mouths(hole, angle, blank)]
     return Shown(cut=cut, contour=tuple(contour), edges=tuple(edges), metal=metal)
@@ -292,6 +295,8 @@ def _edges_behind(loops: Sequence[Sequence[Curve]], metal: shapely.Geometry) -> 
 def _edges_seen(loops: Sequence[Sequence[Curve]], taken: shapely.Geometry) -> list[Line]:
     """Draw the edges round the outside of a solid part."""
     found = []
+    off = taken.buffer(_NEAR)
+    shapely.prepare(off)
     for z, r in _corners(loops):
-        found += where(Line(start=(z, -r), end=(z, r)), lambda p: not _inside(taken.buffer(_NEAR), p))
+        found += where(Line(start=(z, -r), end=(z, r)), lambda p: not _inside(off, p))
     return [line for line in found if isinstance(line, Line)]
