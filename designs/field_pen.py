@@ -80,6 +80,7 @@ def design(body_d: float = 0.53, grip_length: float = 0.8, play: float = 0.02) -
     barrel = Part.turned(
         "barrel",
         material="6061-T6",
+        finish="anodised black",
         stock=stock,
         outside=[cylinder(over, barrel_length, edges=chamfer(0.2))],
         from_front=[drill("1/4 in", through=True), *end],
@@ -104,6 +105,7 @@ def design(body_d: float = 0.53, grip_length: float = 0.8, play: float = 0.02) -
     cap = Part.turned(
         "cap",
         material="6061-T6",
+        finish="anodised black",
         stock=stock,
         outside=[  # from the closed end to the mouth
             dome(over, length=0.1 * inch),

@@ -44,6 +44,7 @@ def design(needle_length: float = 55.0, case_d: float = 13.0, knob_d: float = 7.
     tube = Part.turned(
         "tube",
         material="6061-T6",
+        finish="anodised green",
         stock=stock,
         outside=[  # from the mouth to the foot
             thread("M10x1", THREAD),

@@ -65,7 +65,8 @@ def design(body_d: float = 22.0, body_length: float = 47.0, point_length: float 
     )
     point = Part.turned(
         "point",
-        material="silver steel",  # hardened, and let down to straw
+        material="silver steel",
+        finish="blued 229",  # hardened, and let down to straw
         stock=bar("10 mm"),
         outside=[  # from the thread down to the tip
             thread("M5", 6),

@@ -38,6 +38,7 @@ def design(ring_d: float = 30.0, ring_height: float = 9.0, stem_length: float = 
     ring = Part.turned(
         "ring",
         material="CW614N",
+        finish="polished",
         stock=bar("32 mm"),
         outside=[cylinder(ring_d, ring_height, front=fillet(3), back=fillet(3))],
         from_front=[drill("11.5 mm", through=True), bore(HUB, through=True, mouth=chamfer(0.3))],
@@ -60,7 +61,8 @@ def design(ring_d: float = 30.0, ring_height: float = 9.0, stem_length: float = 
     )
     tip = Part.turned(
         "tip",
-        material="silver steel",  # hardened, and let down to straw
+        material="silver steel",
+        finish="blued 229",  # hardened, and let down to straw
         stock=bar("8 mm"),
         outside=[
             dome(TIP_R * sqrt(2), length=TIP_R * (1 - sqrt(1 / 2))),  # runs into the cone without an edge

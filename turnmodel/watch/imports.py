@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 __all__ = ["followed", "forget"]
 
 _OURS = Path(__file__).resolve().parents[1]
+_STANDARD = sysconfig.get_path("stdlib")  # asked for now: it may import something itself
 
 
 @contextmanager
@@ -71,6 +72,6 @@ def _own(file: Path, folder: Path) -> bool:
     return (
         file.is_relative_to(folder)
         and not {"site-packages", "dist-packages"} & {*file.parts}
-        and not file.is_relative_to(sysconfig.get_path("stdlib"))
+        and not file.is_relative_to(_STANDARD)
         and not file.is_relative_to(_OURS)
     )

@@ -154,9 +154,12 @@ def test_the_sound_script_is_sound(folder: Path) -> None:
     assert (ended.status, ended.err) == (0, "")
 
 
+ENDLESS: Final = "    def again():\n        return again()\n    again()\n"
+"""A call that leaves nothing out: Python 3.13.0 does not count those whose defaults are filled in."""
+
 PROCESSES: Final = {
     "an unknown thread": ('thread("M10x1", 5)', 'thread("M10x", 5)', "bad.py:13: box, thread (outside 4)"),
-    "endless recursion": ("    box = Part", "    design()\n    box = Part", "bad.py:5: script"),
+    "endless recursion": ("    box = Part", f"{ENDLESS}    box = Part", "bad.py:6: script"),
     "an exit": ("    box = Part", "    raise SystemExit\n    box = Part", "bad.py:5: script"),
 }
 

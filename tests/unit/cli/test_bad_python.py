@@ -143,8 +143,8 @@ CASES: Final = (
     Case(
         "recursion",
         "box = Part.turned(",
-        "design(room)\n    box = Part.turned(",
-        "bad.py:5: script: it calls itself without end",
+        "def again():\n        return again()\n    again()\n    box = Part.turned(",
+        "bad.py:6: script: it calls itself without end",
     ),
     Case(
         "bare length",
