@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import sys
 import tempfile
+import threading
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -17,6 +19,7 @@ if sys.platform != "win32":
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from types import FrameType
 
 __all__ = ["written_together"]
 
@@ -76,7 +79,7 @@ def written_together(folder: Path, *, last: str | None = None) -> Iterator[Path]
     begun = home.stat().st_ino
     try:
         yield draft
-        with _alone(folder):
+        with _alone(folder), _undisturbed():
             _hold_same(home, begun)
             _move(draft, folder, last)
     except OutputError as error:
@@ -135,6 +138,22 @@ def _alone(folder: Path) -> Iterator[None]:
     finally:
         if held is not None:
             os.close(held)
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Let Ctrl-C wait until what is under way is done."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # it interrupts the main thread alone
+        return
+    pressed: list[FrameType | None] = []
+    before = signal.signal(signal.SIGINT, lambda _, frame: pressed.append(frame))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if pressed and callable(before):
+            before(signal.SIGINT, pressed[0])
 
 
 def _lock(folder: Path, *, wait: bool = False) -> int | None:

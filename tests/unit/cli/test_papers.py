@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import Final
 
 from tests.commandline import SOUND, run
 
-if TYPE_CHECKING:
-    from pathlib import Path
+ROOT: Final = Path(__file__).parents[3]
 
 
 def test_papers_writes_one_pdf_and_every_sheet_twice(tmp_path: Path) -> None:
@@ -23,6 +26,21 @@ def test_papers_writes_one_pdf_and_every_sheet_twice(tmp_path: Path) -> None:
     dxf, svg = ({p.stem for p in named if p.suffix == ending} for ending in (".dxf", ".svg"))
     assert dxf == svg
     assert "01-whole" in dxf
+
+
+def test_the_same_script_gives_the_same_papers(tmp_path: Path) -> None:
+    """Two processes that number their texts differently write the same bytes."""
+    (tmp_path / "thing.py").write_text(SOUND, encoding="utf-8")
+    made = []
+    for seed in "12":
+        words = [sys.executable, "-m", "turnmodel", "papers", "thing.py", "--out", seed]
+        env = os.environ | {"PYTHONHASHSEED": seed, "PYTHONPATH": str(ROOT)}
+        subprocess.run(words, cwd=tmp_path, env=env, check=True, capture_output=True)
+        folder = tmp_path / seed
+        made.append({p.relative_to(folder): p.read_bytes() for p in folder.rglob("*") if p.is_file()})
+
+    assert len(made[0]) > 9
+    assert made[0] == made[1]
 
 
 def test_a_revision_follows_the_parameters(tmp_path: Path) -> None:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import subprocess
 import sys
 import threading
 import time
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -18,7 +20,6 @@ from turnmodel.shape.folders import written_together
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
 
 def contents(folder: Path) -> dict[str, str]:
@@ -148,6 +149,23 @@ def test_two_sets_at_once_do_not_mix(tmp_path: Path) -> None:
     left = contents(tmp_path)
     assert sorted(left) == [f"{k}.txt" for k in range(8)]
     assert len(set(left.values())) == 1
+
+
+def test_ctrl_c_waits_until_a_set_is_in_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pressed while files are moved it interrupts after the last of them, and works as before then."""
+    real = Path.replace
+
+    def pressed(self: Path, target: Path) -> Path:
+        signal.raise_signal(signal.SIGINT)
+        return real(self, target)
+
+    monkeypatch.setattr(Path, "replace", pressed)
+    before = signal.getsignal(signal.SIGINT)
+    with pytest.raises(KeyboardInterrupt):
+        put(tmp_path, "new", "a.txt", "b.txt", "c.txt")
+
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["a.txt", "b.txt", "c.txt"]
+    assert signal.getsignal(signal.SIGINT) is before
 
 
 KILLED = """

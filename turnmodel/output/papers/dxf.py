@@ -73,6 +73,8 @@ def dxf(sheet: Sheet) -> str:
                 _dimension(doc, space, item, in_mm)
             else:
                 _draw(space, item)
+        for kind in sorted(doc.entitydb.dxf_types_in_use()):  # the library itself takes them in any order
+            doc.classes.add_class(kind)
         out = io.StringIO()
         doc.write(out)
     return out.getvalue()
