@@ -160,12 +160,16 @@ def test_ctrl_c_waits_until_a_set_is_in_place(tmp_path: Path, monkeypatch: pytes
         return real(self, target)
 
     monkeypatch.setattr(Path, "replace", pressed)
-    before = signal.getsignal(signal.SIGINT)
-    with pytest.raises(KeyboardInterrupt):
-        put(tmp_path, "new", "a.txt", "b.txt", "c.txt")
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            put(tmp_path, "new", "a.txt", "b.txt", "c.txt")
+        after = signal.getsignal(signal.SIGINT)
+    finally:
+        signal.signal(signal.SIGINT, before)
 
     assert sorted(p.name for p in tmp_path.iterdir()) == ["a.txt", "b.txt", "c.txt"]
-    assert signal.getsignal(signal.SIGINT) is before
+    assert after is signal.default_int_handler
 
 
 KILLED = """
