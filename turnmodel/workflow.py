@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final, ParamSpec
 from turnmodel.analysis.report import Report, as_json, report
 from turnmodel.catalog.tools import find_tools, read_tools
 from turnmodel.design.loading import load
+from turnmodel.design.names import file_name
 from turnmodel.errors import OptionError, OutputError
 from turnmodel.shape.folders import written_together
 
@@ -104,18 +105,20 @@ def make(
 ) -> Report:
     """Write everything there is to a design into a folder, the report last; ``lack`` is told what cannot be.
 
-    A machine that cannot draw gives all the rest. Without ``lack`` that is an error, once all is written.
+    A machine that cannot draw, or not load the CAD kernel, gives all the rest. Without ``lack`` that is an
+    error, once all is written.
     """
     tell("building and checking")
-    design, found = check(script, settings, tools=tools, solids=True)
-    lacking = None
+    lacking = _kernel_lacking()
+    design, found = check(script, settings, tools=tools, solids=not lacking)
     with written_together(folder, last=_REPORT) as draft:
         tell("meshes")
         write_meshes(design, draft)
         tell("mock-up")
         write_mockup(prepare_mockup(design, find_tools(script, tools)), draft)
-        tell("solids")
-        write_solids(design, draft)
+        if not lacking:
+            tell("solids")
+            write_solids(design, draft)
         tell("papers")
         write_papers(design, revision(script, found.parameters), draft)
         write_cut_sheets(design, revision(script, found.parameters), draft, find_tools(script, tools))
@@ -123,17 +126,26 @@ def make(
         try:
             pictures = _pictures(design)
         except OutputError as error:  # no renderer on this machine: all the rest is of use without it
-            lacking = error
+            lacking.append(error)
         else:
             _save_pictures(pictures, draft)
         tell("page")
         write_page(design, found, find_tools(script, tools), draft)
         write_report(found, draft)
-    if lacking is not None:
+    for error in lacking:
         if lack is None:
-            raise lacking
-        lack(str(lacking))
+            raise error
+        lack(str(error))
     return found
+
+
+def _kernel_lacking() -> list[OutputError]:
+    """Tell why the CAD kernel cannot be loaded, if it cannot."""
+    try:
+        import turnmodel.shape.solid  # noqa: F401
+    except OutputError as error:
+        return [error]
+    return []
 
 
 def prepare_mockup(
@@ -175,9 +187,9 @@ def write_page(design: Design, found: Report, tools: Toolbox, folder: Path) -> P
     from turnmodel.output.page.html import page
     from turnmodel.shape.files import written_whole
 
-    path = folder / f"{_file_name(design.name)}.html"
+    path = folder / f"{file_name(design.name)}.html"
     with written_whole(path) as draft:
-        draft.write_text(page(gathered(design, found, tools, folder, _file_name)), encoding="utf-8")
+        draft.write_text(page(gathered(design, found, tools, folder, file_name)), encoding="utf-8")
     return path
 
 
@@ -192,10 +204,10 @@ def write_meshes(design: Design, folder: Path) -> list[Path]:
     printed = [part for part in design.parts if not isinstance(part, BoughtPart)]
     written = []
     for part in printed:
-        path = folder / "parts" / f"{_file_name(part.name)}.stl"
+        path = folder / "parts" / f"{file_name(part.name)}.stl"
         write_stl(part_mesh(part), path, part.name)
         written.append(path)
-    path = folder / f"{_file_name(design.name)}.3mf"
+    path = folder / f"{file_name(design.name)}.3mf"
     parts = [
         PrintPart(name=part.name, mesh=part_mesh(part), color=part_appearance(part).base) for part in printed
     ]
@@ -215,12 +227,12 @@ def write_mockup(made: Prepared, folder: Path) -> list[Path]:
     owners = {part.name: part.of for part in made.standing}
     home, written = folder / "mockup", []
     for k, plate in enumerate(made.plates, start=1):
-        path = home / f"{_file_name(metal.name)}-plate-{k}.3mf"
+        path = home / f"{file_name(metal.name)}-plate-{k}.3mf"
         parts = [PrintPart(name=p.name, mesh=p.mesh, color=colours[owners[p.name]]) for p in plate.parts]
         write_3mf(parts, path, f"{metal.name}, plate {k}")
         written.append(path)
     for part in made.standing:
-        written.append(home / f"{_file_name(part.name)}.stl")
+        written.append(home / f"{file_name(part.name)}.stl")
         write_stl(part.mesh, written[-1], part.name)
     written.append(home / "mockup.md")
     with written_whole(written[-1]) as draft:
@@ -266,18 +278,18 @@ def fit_gauge(measures: Path, tools: Path | None) -> tuple[Calibration, str]:
 
 @_together()
 def write_solids(design: Design, folder: Path) -> list[Path]:
-    """Write a STEP of every part and of the first state's assembly."""
+    """Write a STEP of every part and of every state."""
     from turnmodel.output.pictures.pieces import part_appearance
     from turnmodel.shape.exact import write_part_step, write_step
 
     colours = {part.name: part_appearance(part).base for part in design.parts}
     written = []
     for part in design.parts:
-        path = folder / "parts" / f"{_file_name(part.name)}.step"
+        path = folder / "parts" / f"{file_name(part.name)}.step"
         write_part_step(part, colours[part.name], path)
         written.append(path)
     for state, pose in design.poses.items():
-        path = folder / f"{_file_name(design.name)}-{_file_name(state)}.step"
+        path = folder / f"{file_name(design.name)}-{file_name(state)}.step"
         write_step(design.parts, pose.parts, colours, path, f"{design.name}, {state}")
         written.append(path)
     return written
@@ -297,7 +309,7 @@ def _pictures(
     """Take the pictures of a design, by the names of their files."""
     from turnmodel.output.pictures.album import USUAL, album
 
-    return album(design, _file_name, USUAL if views is None else views, settings)
+    return album(design, file_name, USUAL if views is None else views, settings)
 
 
 def _save_pictures(pictures: Mapping[str, NDArray[np.uint8]], folder: Path) -> list[Path]:
@@ -324,12 +336,12 @@ def write_papers(
     from turnmodel.shape.files import written_whole
 
     sheets = drawings(design, revision=revision, paper=paper, unit=unit)
-    path = folder / f"{_file_name(design.name)}-drawings.pdf"
+    path = folder / f"{file_name(design.name)}-drawings.pdf"
     with written_whole(path) as draft:
         draft.write_bytes(pdf(sheets))
     written = [path]
     for number, sheet in enumerate(sheets, 1):
-        name = f"{number:02d}-{_file_name(sheet.title.rpartition(': ')[2])}"
+        name = f"{number:02d}-{file_name(sheet.title.rpartition(': ')[2])}"
         for ending, write in ((".dxf", dxf), (".svg", svg)):
             path = folder / "drawings" / f"{name}{ending}"
             with written_whole(path) as draft:
@@ -370,7 +382,7 @@ def write_cut_sheets(
         ("cut-sheets", sheets, text),
         ("buying-list", buying_sheet(wanted, size, revision), buying_text(wanted)),
     ):
-        path = folder / f"{_file_name(design.name)}-{name}.pdf"
+        path = folder / f"{file_name(design.name)}-{name}.pdf"
         with written_whole(path) as draft:
             draft.write_bytes(pdf(pages))
         plain = path.with_suffix(".txt")
@@ -378,9 +390,3 @@ def write_cut_sheets(
             draft.write_text(words, encoding="utf-8")
         written += [path, plain]
     return written
-
-
-def _file_name(name: str) -> str:
-    """Make a name safe as a file's."""
-    kept = "".join(c if c.isalnum() else "-" for c in name.casefold())
-    return "-".join(word for word in kept.split("-") if word) or "unnamed"

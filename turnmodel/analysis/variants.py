@@ -98,6 +98,9 @@ def _axis(said: str, name: str, spread: str, default: Any) -> Axis:
                 if _number(value) is None or (whole and not value.lstrip("+-").isdecimal()):
                     kind = "whole number" if whole else "number"
                     raise OptionError(f"{said}: {value} is no {kind}, such as {default!r}")
+        for k, value in enumerate(values):
+            if value in values[:k]:
+                raise OptionError(f"{said}: {value} stands there twice")
         return Axis(name=name, values=values, low=None, high=None, whole=whole)
     if isinstance(default, bool) or not isinstance(default, int | float):
         raise OptionError(f"{said}: {name} is no number; write {name}=VALUE,VALUE")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from io import TextIOWrapper
 
@@ -43,10 +44,20 @@ def run() -> None:
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a terminal may not have every letter
     try:
-        app(prog_name="turnmodel")
+        try:
+            app(prog_name="turnmodel")
+        finally:
+            sys.stdout.flush()
     except WitnessError as error:
         print(error, file=sys.stderr)
         sys.exit(OUR_FAULT)
     except TurnmodelError as error:
         print(error, file=sys.stderr)
+        sys.exit(WRONG_INPUT)
+    except OSError as error:
+        if error.filename is not None:
+            raise
+        # Of no file: the answer itself could not be written. What is left of it is not tried again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        print(f"cannot write the answer: {error.strerror or error}", file=sys.stderr)
         sys.exit(WRONG_INPUT)

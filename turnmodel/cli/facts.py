@@ -30,7 +30,7 @@ def facts(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Look up a thread, drill, material, bar, refill, fit or rule, with its source, or your tools."""
+    """Look up a thread, drill, material, bar, refill, finish, fit or rule, with its source, or your tools."""
     if example:
         _print_example(kind)
         return

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from importlib.resources import files
 from pathlib import Path
+from shlex import quote
 from typing import Annotated
 
 import typer
@@ -31,4 +32,4 @@ def start(
         raise OutputError(f"{path} is there already; choose another name") from None
     except OSError as error:
         raise OutputError(f"cannot write {path}: {error.strerror or error}") from error
-    print(f"wrote {path}; look at it with: turnmodel check {path}")
+    print(f"wrote {path}; look at it with: turnmodel check {quote(str(path))}")

@@ -48,7 +48,8 @@ def weigh(
     design, _ = load(script, settings(given))
     taken = _materials(materials)
     found = weighed(design, taken)
-    beside = compared(design, [name.strip() for name in compare.split(",")], taken) if compare else {}
+    others = [] if compare is None else [name.strip() for name in compare.split(",")]
+    beside = compared(design, others, taken) if others else {}
     if picture is not None:
         from turnmodel.output.charts.weights import draw_weights
 

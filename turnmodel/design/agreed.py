@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple, TypeVar
 from turnmodel.design.face import Face
 from turnmodel.design.joint import Joint, Screw, State
 from turnmodel.design.ledger import Ledger, check_fields, short
+from turnmodel.design.names import NAMED, file_name, is_name
 from turnmodel.design.part import Part, named_well, part_faults
 from turnmodel.design.pose import told
 from turnmodel.design.surface import surface
@@ -37,16 +38,16 @@ def agreed(
 ) -> tuple[list[Fault], Listed]:
     """Hold everything that a design lists to its own rules and to the rest of it."""
     faults: list[Fault] = []
-    if not isinstance(name, str) or not name.strip():
-        faults.append(
-            Fault(given=f"design's name {short(name)}", rule="must be a text that is not empty", where=where)
-        )
+    if not is_name(name):
+        faults.append(Fault(given=f"design's name {short(name)}", rule=NAMED, where=where))
     kept_parts = _kept(parts, Part, "parts", where, faults)
     kept_joints = _kept(joints, Joint, "joints", where, faults)
     kept_states = _states(states, where, faults)
     if not kept_parts and not faults:
         faults.append(Fault(given="parts", rule="a design needs at least one part", where=where))
     faults += _twice([part for part in kept_parts if named_well(part)])
+    faults += _one_file([(part.name, part.where) for part in kept_parts if named_well(part)], "part")
+    faults += _one_file([(name, state.where or where) for name, state in kept_states.items()], "state")
     names = Counter(part.name for part in kept_parts if named_well(part))
     sound = {}
     for part in kept_parts:
@@ -90,8 +91,8 @@ def _states(states: object, where: Where | None, faults: list[Fault]) -> dict[st
     kept = {}
     for key, given in states.items():
         feature = f"state {short(key)}"
-        if not isinstance(key, str) or not key.strip():
-            faults.append(Fault(given=feature, rule="must have a text for its name", where=where))
+        if not is_name(key):
+            faults.append(Fault(given=feature, rule=f"its name {NAMED}", where=where))
             continue
         if not isinstance(given, State | Joint | list | tuple):
             faults.append(Fault(feature=feature, given=short(given), rule="must be state(...)", where=where))
@@ -114,6 +115,21 @@ def _twice(parts: Iterable[Part]) -> list[Fault]:
         )
         for name, count in Counter(part.name for part in parts).items()
         if count > 1
+    ]
+
+
+def _one_file(named: Iterable[tuple[str, Where | None]], kind: str) -> list[Fault]:
+    """Tell of names that differ only in what a file's name leaves out."""
+    first: dict[str, str] = {}
+    return [
+        Fault(
+            given=f"{kind} {name!r}",
+            rule=f"its files would have the names of those of {kind} {first[file_name(name)]!r}",
+            mend="let them differ in a letter or a figure",
+            where=where,
+        )
+        for name, where in named
+        if first.setdefault(file_name(name), name) != name
     ]
 
 
@@ -147,7 +163,7 @@ def _missing(parts: Sequence[Part], joints: Iterable[Joint], states: Mapping[str
         said = [face.part for face in (joint.moving, joint.fixed) if isinstance(face, Face)]
         said += [joint.into.name] if isinstance(joint, Screw) and isinstance(joint.into, Part) else []
         for name in said:
-            if isinstance(name, str) and name.strip() and name not in names:
+            if is_name(name) and name not in names:
                 spoken.setdefault(name, _absent(name, joint.word, joint.where))
     for key, state in states.items():
         for part in state.aside:

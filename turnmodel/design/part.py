@@ -12,6 +12,7 @@ from turnmodel.catalog import bars, finishes, materials, refills
 from turnmodel.design.alike import alike
 from turnmodel.design.face import End, Face
 from turnmodel.design.ledger import Ledger, Measure, check_fields, named, positive, short
+from turnmodel.design.names import NAMED, is_name
 from turnmodel.design.script import script_place
 from turnmodel.design.strip import Bend, Straight, StripScript, stripped
 from turnmodel.design.turned import Turned, TurnedScript, turned
@@ -340,8 +341,8 @@ def _envelope(refill: Any) -> Turned:
 
 
 def named_well(part: Part) -> bool:
-    """Whether a part's name is a text that is not empty."""
-    return isinstance(part.name, str) and bool(part.name.strip())
+    """Whether a part's name can be one."""
+    return is_name(part.name)
 
 
 @lru_cache(maxsize=512)
@@ -349,7 +350,7 @@ def part_faults(part: Part) -> tuple[Fault, ...]:
     """Everything wrong with a part on its own."""
     ledger = Ledger(part=part.name if named_well(part) else "part")
     if not named_well(part):
-        ledger.fault(None, f"name {short(part.name)}", "must be a text that is not empty", None, part.where)
+        ledger.fault(None, f"name {short(part.name)}", NAMED, None, part.where)
     if check_fields(part, ledger, None) and isinstance(part, TurnedPart | StripPart):
         _hold_finish(part, ledger)
     if isinstance(part, BoughtPart) and part.refill is None and part.mass is None:

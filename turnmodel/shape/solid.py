@@ -10,9 +10,6 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
-import cadquery as cq
-from cadquery.func import extrude, face, revolve, segment, wire
-
 from turnmodel.errors import BadValue, WitnessError
 from turnmodel.geometry.across import Block, CrossCylinder, Prism, Tool
 from turnmodel.geometry.curve import Line
@@ -21,8 +18,15 @@ from turnmodel.geometry.moments import area, moments
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.strip import strip_volume
 from turnmodel.geometry.tolerance import CONTACT_MM
+from turnmodel.shape.libraries import lacking
 from turnmodel.shape.placement import validate_placement
 from turnmodel.shape.strip import hole_tools, strip_faces
+
+try:
+    import cadquery as cq
+    from cadquery.func import extrude, face, revolve, segment, wire
+except ImportError as error:  # it is linked against libraries of the screen
+    raise lacking("solids", error) from None
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from typing import TYPE_CHECKING, Final
+from pathlib import Path
+from typing import Final
 
 import pytest
 
 from tests.commandline import SOUND, Ended, run, spoilt
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 @pytest.fixture
@@ -46,6 +44,7 @@ OPTIONS: Final = {
     "check sound.py --set room=-5": (
         "sound.py:16: box, drill (from back 1): depth -5 mm: must be more than 0 mm; did you mean 5 mm?"
     ),
+    "weigh sound.py --compare brass,": "no material named ''",
     "facts gears": "no kind of fact named 'gears'; did you mean 'bars'?",
     "facts drills #99": "no drill named '#99'; did you mean '#9'?",
     "facts materials bras": "no material named 'bras'; did you mean 'brass'?",
@@ -181,3 +180,21 @@ def test_the_program_itself_ends_with_status_2(name: str, tmp_path: Path) -> Non
     assert done.stderr.startswith(says)
     assert done.stderr.count("\n") == 1
     assert not (tmp_path / "made").exists()
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="this system has no full device")
+@pytest.mark.parametrize("words", ["check sound.py", "facts threads", "weigh --help"])
+def test_an_answer_that_cannot_be_written_is_told(words: str, folder: Path) -> None:
+    """Where the standard output takes no more the program ends with status 2 and says so in one line."""
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [sys.executable, "-m", "turnmodel", *words.split()],
+            cwd=folder,
+            stdout=full,
+            stderr=subprocess.PIPE,
+            encoding="utf-8",
+            check=False,
+        )
+
+    said = "cannot write the answer: No space left on device\n"
+    assert (done.returncode, done.stderr) == (2, said)

@@ -28,7 +28,27 @@ CASES: Final = (
         "part without a name",
         'clip = Part.strip(\n        "clip"',
         'clip = Part.strip(\n        " "',
-        "bad.py:34: part: name ' ': must be a text that is not empty",
+        "bad.py:34: part: name ' ': must be a text of one line that is not empty",
+    ),
+    Case(
+        "part of two lines",
+        'clip = Part.strip(\n        "clip"',
+        'clip = Part.strip(\n        "clip\\nof steel"',
+        "bad.py:34: part: name 'clip\\nof steel': must be a text of one line that is not empty",
+    ),
+    Case(
+        "two parts whose files would have one name",
+        'clip = Part.strip(\n        "clip"',
+        'clip = Part.strip(\n        "Lid!"',
+        "bad.py:34: part 'Lid!': its files would have the names of those of part 'lid'; let them differ in a "
+        "letter or a figure",
+    ),
+    Case(
+        "two states whose files would have one name",
+        OPEN,
+        f'"Closed": state(aside=[lid, clip]), {OPEN}',
+        "bad.py:53: state 'Closed': its files would have the names of those of state 'closed'; let them "
+        "differ in a letter or a figure",
     ),
     Case(
         "part that is not there",
@@ -191,7 +211,7 @@ CASES: Final = (
         "name of the design",
         '"nib box"',
         '""',
-        "bad.py:45: design's name '': must be a text that is not empty",
+        "bad.py:45: design's name '': must be a text of one line that is not empty",
     ),
 )
 

@@ -33,6 +33,24 @@ os.environ.pop("DISPLAY", None)
 """
 """Read by every Python that starts with it on its path: the renderer's library is not to be found."""
 
+NO_GL: Final = (
+    BARE
+    + """
+import sys
+
+class NoKernel:
+    def find_spec(name, path=None, target=None):
+        if name == "OCP":
+            raise ImportError("libGL.so.1: cannot open shared object file: No such file or directory")
+
+sys.meta_path.insert(0, NoKernel)
+"""
+)
+"""As above, and the library that the CAD kernel is linked against is not to be found either."""
+
+NO_SOLIDS: Final = (
+    "no solids: this machine has no libGL.so.1; install the package libgl1 (Debian: apt install libgl1)\n"
+)
 SAID: Final = (
     "no pictures: this machine has no libEGL.so.1; "
     "install the package libegl1 (Debian: apt install libegl1)\n"
@@ -45,11 +63,11 @@ def headless(tmp_path: Path) -> Callable[..., subprocess.CompletedProcess[str]]:
     if not sys.platform.startswith("linux"):
         pytest.skip("other systems bring their renderer with them")
     (tmp_path / "bare").mkdir()
-    (tmp_path / "bare" / "sitecustomize.py").write_text(BARE, encoding="utf-8")
     env = {name: value for name, value in os.environ.items() if name not in ("DISPLAY", "WAYLAND_DISPLAY")}
     env["PYTHONPATH"] = os.pathsep.join([str(tmp_path / "bare"), str(ROOT)])
 
-    def run(*words: str) -> subprocess.CompletedProcess[str]:
+    def run(*words: str, bare: str = BARE) -> subprocess.CompletedProcess[str]:
+        (tmp_path / "bare" / "sitecustomize.py").write_text(bare, encoding="utf-8")
         return subprocess.run(
             [sys.executable, "-m", "turnmodel", *words],
             cwd=tmp_path,
@@ -74,6 +92,29 @@ def test_make_goes_on_without_pictures(
     assert written >= {".stl", ".3mf", ".step", ".pdf", ".svg", ".dxf", ".html", ".json"}
     assert ".png" not in written
     assert json.loads((tmp_path / "made" / "report.json").read_text(encoding="utf-8"))["design"] == "nib box"
+
+
+def test_make_goes_on_without_solids(
+    headless: Callable[..., subprocess.CompletedProcess[str]], tmp_path: Path
+) -> None:
+    """Where the CAD kernel cannot be loaded either, `make` leaves out STEP files too, and says why."""
+    done = headless("make", str(FIRST), "--out", "made", bare=NO_GL)
+    written = {path.suffix for path in (tmp_path / "made").rglob("*") if path.is_file()}
+
+    assert (done.returncode, done.stderr) == (0, NO_SOLIDS + SAID)
+    assert written >= {".stl", ".3mf", ".pdf", ".svg", ".dxf", ".html", ".json"}
+    assert not written & {".png", ".step"}
+
+
+def test_a_third_witness_that_cannot_be_called_is_told(
+    headless: Callable[..., subprocess.CompletedProcess[str]],
+) -> None:
+    """`check --solid` is refused in one line without the CAD kernel; `check` does not notice."""
+    refused = headless("check", str(FIRST), "--solid", bare=NO_GL)
+    plain = headless("check", str(FIRST), bare=NO_GL)
+
+    assert (refused.returncode, refused.stdout, refused.stderr) == (2, "", NO_SOLIDS)
+    assert (plain.returncode, plain.stderr) == (0, "")
 
 
 def test_pictures_say_what_is_missing(

@@ -142,6 +142,10 @@ def test_a_target_is_met_or_refused(folder: Path) -> None:
             "--csv: has no meaning beside --target; drop one of the two",
         ),
         (
+            ("--over", "room=20,21,20"),
+            "--over room=20,21,20: 20 stands there twice",
+        ),
+        (
             ("--over", "room=x,21"),
             "--over room=x,21: x is no number, such as 30.0",
         ),

@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 
 import numpy as np
 
-from turnmodel.errors import OutputError
 from turnmodel.output.pictures.lay import laid
 from turnmodel.output.pictures.studio import environment
+from turnmodel.shape.libraries import lacking
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -90,28 +90,6 @@ _GAMMA: Final = 2.2
 _FAR: Final = 2.5
 """Distance of the camera in lengths of the picture, from which reflections are seen (house choice)."""
 
-_LIBRARIES: Final = {
-    "libEGL.so.1": "libegl1",
-    "libGL.so.1": "libgl1",
-    "libGLX.so.0": "libglx0",
-    "libX11.so.6": "libx11-6",
-    "libXrender.so.1": "libxrender1",
-    "libXcursor.so.1": "libxcursor1",
-    "libXext.so.6": "libxext6",
-}
-
-
-def _missing(library: str) -> OutputError:
-    """Say which package of Debian holds a library that is not there."""
-    package = _LIBRARIES.get(library)
-    mend = f"install the package {package} (Debian: apt install {package})" if package else "install it"
-    return OutputError(f"no pictures: this machine has no {library}; {mend}")
-
-
-def _library_named(text: str) -> str | None:
-    """Pick the name of a shared library from a loader's message."""
-    return next((word.strip(":,'\"") for word in text.split() if ".so" in word), None)
-
 
 def _renderer(headless: bool) -> Any:
     """Import pyvista, choosing a window that needs no screen where there is none."""
@@ -119,14 +97,12 @@ def _renderer(headless: bool) -> Any:
         os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
         try:
             ctypes.CDLL("libEGL.so.1")
-        except OSError:
-            raise _missing("libEGL.so.1") from None
+        except OSError as error:
+            raise lacking("pictures", error) from None
     try:
         import pyvista
     except ImportError as error:
-        if library := _library_named(str(error)):
-            raise _missing(library) from None
-        raise OutputError(f"no pictures: the renderer cannot be loaded ({error})") from None
+        raise lacking("pictures", error) from None
     return pyvista
 
 
