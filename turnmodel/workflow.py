@@ -47,6 +47,7 @@ __all__ = [
     "write_page",
     "write_papers",
     "write_pictures",
+    "write_report",
     "write_solids",
 ]
 
@@ -89,7 +90,29 @@ def folder_for(script: Path, out: Path | None) -> Path:
 def check(
     script: Path, settings: Mapping[str, str], *, tools: Path | None = None, solids: bool = False
 ) -> tuple[Design, Report]:
-    """Run a script and report on its design, with the tools of a file or those that are found."""
+    """Run a script and report on its design.
+
+    Parameters
+    ----------
+    script : Path
+        The script
+    settings : mapping
+        Parameter's name to its value as text
+    tools : Path, optional
+        File of tools; left out, the one that is found beside the script or for the user
+    solids : bool
+        Whether CAD solids are built as a third witness
+
+    Returns
+    -------
+    tuple of Design and Report
+        The design and everything that is known of it
+
+    Raises
+    ------
+    TurnmodelError
+        If the script, a setting or the tools are wrong
+    """
     design, parameters = load(script, settings)
     return design, report(design, parameters, tools=find_tools(script, tools), solids=solids)
 
@@ -103,10 +126,33 @@ def make(
     tools: Path | None = None,
     lack: Tell | None = None,
 ) -> Report:
-    """Write everything there is to a design into a folder, the report last; ``lack`` is told what cannot be.
+    """Write everything there is to a design into a folder, the report last.
 
-    A machine that cannot draw, or not load the CAD kernel, gives all the rest. Without ``lack`` that is an
-    error, once all is written.
+    Parameters
+    ----------
+    script : Path
+        The script
+    settings : mapping
+        Parameter's name to its value as text
+    folder : Path
+        Where all of it goes, or none of it
+    tell : Tell
+        Told of each step as it begins
+    tools : Path, optional
+        File of tools; left out, the one that is found beside the script or for the user
+    lack : Tell, optional
+        Told what this machine cannot make for want of a library, and what to install; all the rest is made.
+        Left out, that is an error, once the rest is written
+
+    Returns
+    -------
+    Report
+        Everything that is known of the design
+
+    Raises
+    ------
+    TurnmodelError
+        If the script, a setting or the tools are wrong, or the folder cannot be written
     """
     tell("building and checking")
     lacking = _kernel_lacking()
