@@ -1,4 +1,7 @@
-"""What a planner knows of its job: the part as it is built, its bar, the tools, the unit of the sheet."""
+"""What a planner knows of its job: the part as it is built, its bar, the tools, the unit of the sheet.
+
+What is faced off and left clear is laid down in `turnmodel.analysis.practice` and offered here beside it.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.speeds import Turns, turns
 from turnmodel.analysis.plan.steps import Tool
+from turnmodel.analysis.practice import CLEAR, FACING, held, standing_out
 from turnmodel.catalog.toolbox import owned_drill
 from turnmodel.units import inch
 
@@ -18,17 +22,7 @@ if TYPE_CHECKING:
     from turnmodel.design.part import TurnedPart
     from turnmodel.design.turned import Turned
 
-__all__ = ["CLEAR", "CLOSE", "FACING", "HELD", "SCRAP", "Job", "at_hand", "drill_tool", "size_name", "slide"]
-
-FACING: Final = 0.5
-"""Stock [mm] that is faced off each end; house choice."""
-
-CLEAR: Final = 1.0
-"""Room [mm] between the parting tool and the chuck; house choice."""
-
-HELD: Final = 15.0
-"""Bar [mm] that a small chuck's jaws grip; house choice."""
-
+__all__ = ["CLEAR", "CLOSE", "FACING", "SCRAP", "Job", "at_hand", "drill_tool", "size_name", "slide"]
 
 CLOSE: Final = 1e-6
 """Area of the half-plane [mm2] up to which two regions are one: a film of a nanometre along a metre."""
@@ -72,12 +66,12 @@ class Job:
     @property
     def standing_out(self) -> float:
         """Length of bar that stands out of the chuck, [mm]."""
-        return self.length + 2 * FACING + self.kerf + CLEAR
+        return standing_out(self.length, self.kerf)
 
     @property
     def held(self) -> float:
         """Length of bar that is gripped, [mm]."""
-        return max(HELD, self.stock_d / 2)
+        return held(self.stock_d)
 
     def turns(self, diameter: float, operation: str = "turn") -> Turns | None:
         """Tell how fast to turn for an operation on a diameter [mm]."""

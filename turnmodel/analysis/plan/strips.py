@@ -11,6 +11,7 @@ from turnmodel.analysis.plan.lengths import Lengths, Unit
 from turnmodel.analysis.plan.speeds import turns
 from turnmodel.analysis.plan.steps import Bench, Blank, Plan, Step, Verb
 from turnmodel.analysis.plan.trying import tried
+from turnmodel.analysis.practice import LEAST_BEND
 from turnmodel.analysis.weight import part_weight
 from turnmodel.catalog.drills import nearest_drills
 from turnmodel.catalog.materials import material
@@ -30,9 +31,6 @@ _TRIM: Final = 1.0
 
 _TO_HOLD: Final = 15.0
 """Strip [mm] beyond the outline to clamp it by; house choice."""
-
-_BEND: Final = 4.0
-"""Inside radius of a bend over the thickness, under which hard strip cracks, [-]; from memory."""
 
 
 def strip_plan(part: StripPart, tools: Toolbox, unit: Unit, trials: tuple[Trial, ...]) -> Plan:
@@ -131,7 +129,7 @@ def _bent(part: StripPart, made: Strip, say: Lengths, metal: Material, hard: boo
             continue
         inside = 1 / abs(bend.curvature) - made.thickness / 2
         turn = abs(bend.turn) * 57.29577951308232
-        tight = inside < _BEND * made.thickness
+        tight = inside < LEAST_BEND * made.thickness * (1 - 1e-9)
         risk = "; so tight a bend cracks hard strip: soften it there first" if hard and tight else ""
         back = ". Past it, for it springs back: bend, try, bend again" if hard else ""
         way = "up" if bend.turn > 0 else "down"

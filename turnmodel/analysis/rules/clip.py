@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.cantilever import Lifted, lifted
 from turnmodel.analysis.finding import Finding, Severity
+from turnmodel.analysis.practice import LEAST_BEND
 from turnmodel.analysis.roles import axial_body, hole_radius, outside_radius
 from turnmodel.analysis.rule import Examined, Rule
 from turnmodel.catalog.materials import material
@@ -351,7 +352,7 @@ RULES: Final = (
         name="bend of a strip",
         sentence="Hard spring strip is bent to several times its thickness inside.",
         severity=Severity.CAUTION,
-        limit=3.0,
+        limit=LEAST_BEND,
         source=Source(work="common practice", place="several times the thickness", basis=Basis.MEMORY),
         check=_bends,
     ),

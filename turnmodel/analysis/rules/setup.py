@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.mends import at_least, at_most
+from turnmodel.analysis.practice import HELD, held, standing_out
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.bars import bar_size, standard_bars
 from turnmodel.catalog.materials import material
@@ -24,12 +25,6 @@ if TYPE_CHECKING:
     from turnmodel.design.turned import Turned
 
 __all__ = ["RULES"]
-
-_FACING: Final = 0.5
-"""Stock [mm] that is faced off each end; house choice."""
-
-_CLEAR: Final = 1.0
-"""Room [mm] between the parting tool and the chuck; house choice."""
 
 
 def _next_bar(diameter: float, like: str) -> str:
@@ -105,13 +100,12 @@ def _bar_owned(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 def _needed(seen: Examined, made: Turned) -> float:
     """Length of bar that stands out of the chuck for a part, [mm]."""
-    return made.length + 2 * _FACING + seen.tools.parting_width + _CLEAR
+    return standing_out(made.length, seen.tools.parting_width)
 
 
 def _bar_length(seen: Examined, rule: Rule) -> Iterator[Finding]:
-    least = rule.limit or 0.0
     for part, made in seen.design.turned:
-        wanted = material(part.material).name
+        wanted, least = material(part.material).name, held(part.stock.diameter, rule.limit or 0.0)
         lengths = [
             bar.length
             for bar in seen.tools.bars
@@ -126,6 +120,7 @@ def _bar_length(seen: Examined, rule: Rule) -> Iterator[Finding]:
             yield rule.finding(
                 parts=(part.name,),
                 value=left,
+                limit=least,
                 message=f"{part.name}: faced and parted off it takes {need:.1f} mm of bar, and the longest "
                 f"{part.stock.size} leaves {max(left, 0.0):.1f} mm to hold",
                 mend=f"take a bar {at_least(need + least, 0.1)} mm long, or make the part "
@@ -148,14 +143,14 @@ def _bar_in_lathe(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 mend=f"take a bar of {swing:g} mm or less",
             )
         elif wide > lathe.spindle_bore:
-            length = _needed(seen, made) + 1.5 * wide
+            grip = held(wide)
             yield rule.finding(
                 parts=(part.name,),
                 value=wide,
                 limit=lathe.spindle_bore,
                 severity=Severity.NOTE,
                 message=f"{what} pass through the spindle, {lathe.spindle_bore:g} mm",
-                mend=f"saw off {at_least(length, 1)} mm: the part, and a diameter and a half to hold",
+                mend=f"saw off {_needed(seen, made) + grip:.1f} mm, {grip:.1f} mm of it to hold by",
             )
 
 
@@ -203,7 +198,7 @@ RULES: Final = (
         name="bar length",
         sentence="The bar is long enough to face the part, part it off and still be held.",
         severity=Severity.CAUTION,
-        limit=15.0,
+        limit=HELD,
         unit="mm",
         source=Source(work="house choice", place="grip of a small chuck's jaws", basis=Basis.HOUSE),
         check=_bar_length,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from tests.held import found, plain
 from turnmodel import bore, chamfer, cylinder, dome, drill, groove, relief, shoulder, tap, thread
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.plan.planner import cut_plan
 from turnmodel.catalog.toolbox import OwnedBar
 from turnmodel.catalog.tools import assumed_tools
 
@@ -90,12 +92,35 @@ def test_a_bar_that_does_not_turn_is_a_fault():
 
 
 def test_a_bar_that_does_not_pass_the_spindle_is_noted():
-    """A bar of 25 mm is sawn off: 30 + 4 and a diameter and a half; one of 20 mm passes."""
+    """A bar of 25 mm is sawn off: 30 + 4 and 15 to hold by; one of 20 mm passes."""
     (note,) = found("bar in lathe", plain(stock="25 mm"))
 
     assert (note.severity, note.limit) == (Severity.NOTE, 20.0)
-    assert (note.mend or "").startswith("saw off 72 mm")
+    assert note.mend == "saw off 49.0 mm, 15.0 mm of it to hold by"
     assert not found("bar in lathe", plain(stock="20 mm"))
+
+
+@pytest.mark.parametrize("stock", ["25 mm", "40 mm"])
+def test_a_sawn_bar_is_one_length_in_the_finding_and_on_the_cut_sheet(stock):
+    """What the finding says to saw off and to hold by, the first step of the sheet says too."""
+    part = plain(stock=stock)
+    (note,) = found("bar in lathe", part)
+    saw = cut_plan(part, assumed_tools()).settings[0].steps[0]
+    figures = re.findall(r"\d+\.\d", note.mend or "")
+
+    assert len(figures) == 2
+    assert saw.text == f"{figures[0]} off the {stock} bar; {figures[1]} of it are to hold by"
+
+
+def test_a_thick_bar_is_held_by_half_its_diameter():
+    """Of 40 mm bar 20 mm are held, as its cut sheet says: 54 mm are enough for 30 mm of part, 53 mm not."""
+    part, lengths = plain(stock="40 mm"), (53.0, 54.0)
+    short, enough = (racked(OwnedBar(diameter=40.0, length=length)) for length in lengths)
+    (finding,) = found("bar length", part, tools=short)
+
+    assert (finding.value, finding.limit) == (pytest.approx(19.0, abs=EPS), 20.0)
+    assert finding.mend == "take a bar 54 mm long, or make the part 1 mm shorter"
+    assert not found("bar length", part, tools=enough)
 
 
 def test_work_that_stands_out_too_far_is_found():
