@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cautions import CAUTIONS
-from turnmodel.analysis.plan.job import FACING, SCRAP, drill_tool
+from turnmodel.analysis.plan.job import SCRAP, drill_tool
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Step, Verb
+from turnmodel.analysis.practice import FACING, PAST_FLUTES, PECK
 from turnmodel.catalog.drills import nearest_drills
 from turnmodel.geometry.boolean import difference, intersection
 from turnmodel.geometry.moments import area
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
     from turnmodel.catalog.drills import Drill as Twist
 
 __all__ = ["Holes", "drill_to_bore", "drilled", "open_up"]
-
-_PECK: Final = 3.0
-"""Diameters drilled before a drill is first drawn back, and one diameter from then on; common practice."""
 
 _LARGE: Final = 6.0
 """Diameter [mm] above which a drill follows a smaller one; house choice for a small lathe."""
@@ -74,8 +72,8 @@ def drilled(
     else:
         deep = f"{job.say(depth)} at full diameter, its tip {job.say(tip)} from the face"
     peck = ""
-    if length > _PECK * diameter * (1 + 1e-9):
-        peck = f". Draw it back after {job.say.rough(_PECK * diameter)}, then every {job.say.rough(diameter)}"
+    if length > PECK * diameter * (1 + 1e-9):
+        peck = f". Draw it back after {job.say.rough(PECK * diameter)}, then every {job.say.rough(diameter)}"
     return Step(
         verb=Verb.DRILL,
         text=f"{tool.size}{pilot}: {deep}{_flutes(job, tool, diameter, length)}{peck}",
@@ -92,7 +90,7 @@ def _flutes(job: Job, tool: Tool, diameter: float, length: float) -> str:
     same = [d.flute for d in job.tools.drills if abs(d.diameter - diameter) < 1e-4]
     if not tool.owned or not same or max(same) >= length:
         return ""
-    flutes, often = job.say.rough(max(same)), job.say.rough(diameter / 2)
+    flutes, often = job.say.rough(max(same)), job.say.rough(PAST_FLUTES * diameter)
     return f" (its flutes are {flutes} long: clear it every {often} from there)"
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.bores import Hollow, alone, hollows
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.mends import at_least
+from turnmodel.analysis.practice import DEEP, PAST_FLUTES, PECK
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.drills import nearest_drills, standard_drills
 from turnmodel.catalog.toolbox import owned_drill
@@ -156,7 +157,7 @@ def _flutes(seen: Examined, rule: Rule) -> Iterator[Finding]:
             if d.feature.through and d.cut / 2 <= flute:
                 mends.append("drill it from both ends")
             mends.append(f"open the first {at_least(d.start + d.cut - flute, 0.1)} mm wider")
-            mends.append(f"withdraw it every {d.feature.diameter:g} mm")
+            mends.append(f"clear it every {PAST_FLUTES * d.feature.diameter:.4g} mm past {flute:.4g} mm")
             what = f"the cut is {d.cut:.1f} mm deep, and {carry}"
             yield _told(rule, d, what, value=d.cut / d.tool.flute, mend=", or ".join(mends))
         elif d.listed > flute:
@@ -194,7 +195,8 @@ def _pecking(seen: Examined, rule: Rule) -> Iterator[Finding]:
         ratio = d.cut / d.feature.diameter
         if ratio > (rule.limit or 0.0) and d.cut <= d.tool.flute:
             what = f"a cut {d.cut:.1f} mm deep is {ratio:.1f} diameters"
-            mend = f"withdraw the drill every {d.feature.diameter:g} mm to clear its chips"
+            first, then = PECK * d.feature.diameter, d.feature.diameter
+            mend = f"draw the drill back after {first:.4g} mm, then every {then:.4g} mm, to clear its chips"
             yield _told(rule, d, what, value=ratio, mend=mend)
 
 
@@ -281,9 +283,9 @@ RULES: Final = (
     ),
     Rule(
         name="deep hole",
-        sentence="A hole deeper than a few diameters is drilled by pecking.",
+        sentence="A drill in a deep hole is drawn back over and over to clear its chips.",
         severity=Severity.NOTE,
-        limit=5.0,
+        limit=DEEP,
         unit="diameters",
         source=Source(
             work="common practice", place="drilling, withdrawing to clear chips", basis=Basis.PRACTICE

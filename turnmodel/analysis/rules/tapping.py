@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
@@ -14,7 +15,7 @@ from turnmodel.catalog.tapping import percent_of_thread, tap_drill
 from turnmodel.design.features.inside import ROOM, Tap
 from turnmodel.design.ledger import mm
 from turnmodel.errors import BadValue
-from turnmodel.geometry.tolerance import SAME_MM
+from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 from turnmodel.source import Basis, Source
 
 if TYPE_CHECKING:
@@ -102,10 +103,21 @@ def _shallow(seen: Examined, rule: Rule) -> Iterator[Finding]:
             yield _told(rule, part, bored, what, value=share[1], mend=_advised(feature.thread, None))
 
 
+def _tabled_d(thread: Thread) -> float:
+    """Diameter of the drill that tables give for a thread [mm], infinite where none is as large."""
+    try:
+        return tap_drill(thread).drill.diameter
+    except BadValue:
+        return math.inf
+
+
 def _tight(seen: Examined, rule: Rule) -> Iterator[Finding]:
+    """Find holes that leave too much of the thread: a hole as wide as the tabled drill's is none of them."""
     for part, _, bored, feature in _tapped(seen):
         share = _share(bored, feature)
-        if share is not None and feature.thread.form.angle == 60 and share[1] > (rule.limit or 0.0):
+        if share is None or feature.thread.form.angle != 60 or share[1] <= (rule.limit or 0.0):
+            continue
+        if share[0] < _tabled_d(feature.thread) - CONTACT_MM:
             what = f"a hole of {share[0]:.4g} mm leaves {percents(feature.thread, share[0])}, hard to tap"
             yield _told(rule, part, bored, what, value=share[1], mend=_advised(feature.thread, 70.0))
 
@@ -168,7 +180,8 @@ RULES: Final = (
     ),
     Rule(
         name="tight tapping hole",
-        sentence="A tapping hole leaves no more of the thread than the tap can turn, counted by 3H/4.",
+        sentence="A tapping hole leaves no more of the thread, counted by 3H/4, than the tap can turn or its "
+        "tabled drill does.",
         severity=Severity.NOTE,
         limit=80.0,
         unit="%",
