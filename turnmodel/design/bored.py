@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Final, NamedTuple
 
 from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.base import Chamfer
@@ -26,19 +26,22 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from turnmodel.design.ledger import Ledger
-    from turnmodel.errors import Where
 
-__all__ = ["Bored", "Removed", "bored", "hollowed"]
+__all__ = ["LEAST_FLOOR", "Bored", "Removed", "bored", "hollowed"]
+
+LEAST_FLOOR: Final = 1.0
+"""Metal [mm] that is left behind the floor of a hole; house choice: a drill breaks through a thinner one as
+soon as its depth is misread by a dial's turn."""
 
 _THINNEST_CUT = 1e-9  # mm2 of a cut outside the bar that counts as breaking through
 
 
 class Removed(NamedTuple):
-    """What one cut removes, the title of its feature, its place in the script."""
+    """What one cut removes, and its feature with its title."""
 
     title: str
     region: Region
-    where: Where | None
+    feature: Inside
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,7 +83,7 @@ def bored(
                     ledger.default(title, cut.note)
                 walls.append(_seen(_wall(cut), length, back))
                 region = removed(cut)
-                regions.append(Removed(title, _placed(region, length) if back else region, feature.where))
+                regions.append(Removed(title, _placed(region, length) if back else region, feature))
             floor = tuple(c for cut in cuts for c in cut.floor)
             if back:
                 floor = tuple(shifted(mirrored(c), length) for c in floor)
@@ -261,7 +264,7 @@ def _crossing(a: Point, b: Point, c: Point, d: Point) -> set[float]:
 def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Region:
     """Take the cuts out of the bar; a cut that comes out of its side is a fault."""
     refused: set[str] = set()
-    for title, region, where in regions:
+    for title, region, feature in regions:
         if title in refused:
             continue
         z0, z1, _, r1 = bounds(region)
@@ -279,14 +282,14 @@ def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Regi
                 over = b1 - max(b0, outer.length) if b0 > 0 else -b0
                 ledger.fault(
                     title, f"{z1 - z0:.4g} mm with its point", "comes out of the far end",
-                    f"make it {over:.3g} mm shallower, or through=True", where,
+                    _kept_in(feature, over), feature.where,
                 )  # fmt: skip
             else:
                 there = 2 * min(most_radius(outer, z, z) for z in (b0, (b0 + b1) / 2, b1))
                 ledger.fault(
                     title, f"diameter {2 * r1:g} mm",
                     f"breaks through the side from {b0:.4g} to {b1:.4g} mm",
-                    f"the outside is only {there:.4g} mm there", where,
+                    f"the outside is only {there:.4g} mm there", feature.where,
                 )  # fmt: skip
             break
     if not regions or ledger.faults:
@@ -301,6 +304,15 @@ def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Regi
             "make the hole narrower, or the outside wider",
         )  # fmt: skip
     return left
+
+
+def _kept_in(feature: Inside, over: float) -> str:
+    """Tell how a cut that comes so far [mm] out of the far end leaves a floor, or goes through."""
+    short = math.ceil((over + LEAST_FLOOR) * 100 - 1e-6) / 100
+    depth = getattr(feature, "depth", None)
+    ways = [f"make it {short:g} mm shallower"] if depth is None or mm(depth) > short else []
+    ways += ["through=True"] if hasattr(feature, "through") else []
+    return ", or ".join(ways) or f"make the part {short:g} mm longer"
 
 
 def _runs_round_metal(loop: tuple[Curve, ...]) -> bool:

@@ -58,14 +58,14 @@ CASES: Final = (
         DRILL,
         'drill("7 mm", depth=40),',
         "bad.py:16: box, drill (from back 1): 42.1 mm with its point: comes out of the far end; make "
-        "it 7.6 mm shallower, or through=True",
+        "it 8.61 mm shallower, or through=True",
     ),
     Case(
         "drill point past the far end",
         DRILL,
         'drill("7 mm", depth=33.5),',
         "bad.py:16: box, drill (from back 1): 35.6 mm with its point: comes out of the far end; make "
-        "it 1.1 mm shallower, or through=True",
+        "it 2.11 mm shallower, or through=True",
     ),
     Case(
         "drill without a depth",

@@ -11,6 +11,7 @@ from turnmodel.analysis.owners import hole_at, outside_at, thread_title
 from turnmodel.analysis.rule import Rule
 from turnmodel.analysis.walls import Kind, floors, rims, thread_wall, walls
 from turnmodel.catalog.drills import drill, nearest_drills
+from turnmodel.design.bored import LEAST_FLOOR
 from turnmodel.design.features.across import Flat
 from turnmodel.design.features.inside import Bore, Drill
 from turnmodel.design.features.outside import Cylinder
@@ -279,7 +280,7 @@ RULES: Final = (
         name="floor",
         sentence="Enough metal is left behind the floor or the drill point of every hole.",
         severity=Severity.CAUTION,
-        limit=1.0,
+        limit=LEAST_FLOOR,
         unit="mm",
         source=_house(
             "a drill breaks through a thinner floor as soon as its depth is misread by a dial's turn"

@@ -6,6 +6,7 @@ Thicknesses are worked by hand from the diameters and depths of the parts.
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
@@ -32,6 +33,7 @@ from turnmodel import (
 )
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.rules import metal
+from turnmodel.errors import TurnmodelError
 
 ROUNDING = 1e-9  # mm, of sums and differences of given sizes
 POINT = 1 / math.tan(math.radians(59))  # length of a 118 degree point over its radius
@@ -339,3 +341,23 @@ def test_saddles_and_solid_parts_are_left_alone():
     """What has no hole has no wall, and a saddle is an end."""
     assert sound(plain(across=[saddle(40)]))
     assert sound(plain(cone(18, 4, length=30), from_front=[taper_bore(10, 6, depth=8)]))
+
+
+@pytest.mark.parametrize("hole", [lambda deep: drill("6 mm", depth=deep), lambda deep: bore(6, depth=deep)])
+@pytest.mark.parametrize("depth", [30.4, 31.0])
+@pytest.mark.parametrize("end", ["from_front", "from_back"])
+def test_a_hole_kept_in_the_part_as_the_fault_says_leaves_its_floor(hole, depth, end):
+    """Where a hole comes out of the far end, the depth advised keeps the floor, and none deeper does."""
+    with pytest.raises(TurnmodelError, match=r"make it [\d.]+ mm shallower, or through=True") as fault:
+        found("floor", plain(**{end: [hole(depth)]}))
+    short = float(re.search(r"make it ([\d.]+) mm", str(fault.value))[1])
+
+    assert not found("floor", plain(**{end: [hole(depth - short)]}))
+    assert found("floor", plain(**{end: [hole(depth - short + 0.01)]}))
+
+
+def test_a_part_too_short_for_a_floor_is_to_be_longer():
+    """A taper bore 1 mm deep in 0.8 mm of metal cannot be 1.2 mm shallower, nor go through by a word."""
+    short = cylinder(18, 0.8)
+    with pytest.raises(TurnmodelError, match=r"comes out of the far end; make the part 1\.2 mm longer"):
+        found("floor", plain(short, from_back=[taper_bore(6, 3, depth=1)]))
