@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Finding, Severity
 from turnmodel.analysis.rule import Rule
-from turnmodel.analysis.stripping import known_limits
+from turnmodel.analysis.thread_blank import thread_blank
 from turnmodel.catalog import run_outs
 from turnmodel.catalog import threads as catalog
 from turnmodel.design.features.threaded import ExternalThread, Groove, Relief
@@ -24,10 +24,6 @@ if TYPE_CHECKING:
     from turnmodel.design.outline import Place
 
 __all__ = ["RULES"]
-
-_SHARE_UNDER: Final = 0.15
-"""By how many pitches a bar is turned under the major diameter of a form without limits [-]: the middle of a
-maker's advice for M2 to M3."""
 
 
 def _threaded(seen: Examined) -> Iterator[tuple[str, Sequence[Place], int, catalog.Thread]]:
@@ -116,8 +112,9 @@ def _run_out(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 mend = f"make it {least:.2f} mm wide or more, {needed:.2f} mm for a die as it comes"
             else:
                 severity = Severity.NOTE
+                shoulder = f"the shoulder {'behind' if step > 0 else 'in front of'} it"
                 message = (
-                    f"is full to {needed:.2f} mm from the shoulder, {least:.2f} mm with the die turned round"
+                    f"is full to {needed:.2f} mm from {shoulder}, {least:.2f} mm with the die turned round"
                 )
                 mend = f"a relief {standard.width:g} mm wide, {standard.diameter:g} mm in diameter"
             title = beside.title if room else place.title
@@ -158,20 +155,21 @@ def _die_path(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 def _before(seen: Examined, rule: Rule) -> Iterator[Finding]:
     for part, runs, k, size in _threaded(seen):
-        found = known_limits(size, external=True)
-        if found is not None:
-            low, high = found.major_min, found.major_max or size.major_d
-            turned, source = (low + high) / 2, found.source
-            reach = f", the middle of {low:.3f} to {high:.3f} mm ({found.fit})"
-        else:
-            turned, source, reach = size.major_d - _SHARE_UNDER * size.pitch, rule.source, ""
+        feature = runs[k].feature
+        assert isinstance(feature, ExternalThread)
+        blank = thread_blank(feature)
+        reach = ""
+        if blank.limits is not None and blank.span is not None:
+            low, high = blank.span
+            reach = f", the middle of {low:.3f} to {high:.3f} mm ({blank.limits.fit})"
         yield rule.finding(
             parts=(part,),
             feature=runs[k].title,
             station=runs[k].start,
-            value=turned,
-            message=f"{part}, {runs[k].title}: turn it {turned:.2f} mm before the die cuts {size}{reach}",
-            source=source,
+            value=blank.diameter,
+            message=f"{part}, {runs[k].title}: turn it {blank.diameter:.2f} mm before the die cuts "
+            f"{size}{reach}",
+            source=rule.source if blank.limits is None else blank.limits.source,
         )
 
 

@@ -65,10 +65,20 @@ def test_a_thread_up_to_a_shoulder_without_a_relief():
 
     assert finding.severity is Severity.NOTE
     assert finding.message == (
-        "post, thread (outside 1): is full to 2.25 mm from the shoulder, 1.25 mm with the die turned round"
+        "post, thread (outside 1): is full to 2.25 mm from the shoulder behind it, "
+        "1.25 mm with the die turned round"
     )
     assert finding.mend == "a relief 2.5 mm wide, 6.4 mm in diameter"
     assert not found("run-out", plain(thread("M8x1", 10), cylinder(8, 10)))
+
+
+def test_a_thread_between_two_shoulders_tells_them_apart():
+    """Each end has its own note, which names its shoulder."""
+    notes = found("run-out", plain(cylinder(12, 4), thread("M8x1", 10), cylinder(12, 10)))
+
+    assert [note.station for note in notes] == [4.0, 14.0]
+    assert ["the shoulder in front of it" in note.message for note in notes] == [True, False]
+    assert ["the shoulder behind it" in note.message for note in notes] == [False, True]
 
 
 def test_the_die_is_stopped_by_what_stands_in_front():
@@ -135,6 +145,14 @@ def test_a_form_without_limits_is_turned_a_share_of_its_pitch_under():
 
     assert finding.value == pytest.approx(4.7 - 0.15 * 0.81)
     assert finding.message == "post, thread (outside 1): turn it 4.58 mm before the die cuts 2BA"
+
+
+def test_a_bar_is_turned_as_the_script_writes():
+    """A diameter written with the thread goes before the middle of its class."""
+    (finding,) = found("before threading", plain(thread("M8", 6, diameter=7.8), cylinder(12, 10)))
+
+    assert finding.value == 7.8
+    assert finding.message == "post, thread (outside 1): turn it 7.80 mm before the die cuts M8x1.25"
 
 
 def test_the_tap_is_stopped_by_a_smaller_bore_in_front():
