@@ -79,7 +79,9 @@ def _way(job: Job, near: Side, far: Side) -> _Way:
     deep = {b.title for b in (*bands, *rest) if b.operation not in necked}
     necks = sum(s.verb is Verb.NECK and s.feature in deep for s in everything)
     single = sum(s.verb is Verb.THREAD and bool(s.passes) for s in everything)
-    against = (float(held.rank), single, falls + necks, float(len(two.steps)), float(near.out == "back"))
+    entered = sum(s.verb is Verb.COUNTERSINK and not s.removes.loops for s in everything)
+    last = float(near.out == "back")
+    against = (float(held.rank), single, falls + necks, entered, float(len(two.steps)), last)
     return _Way(settings=(one, two), against=against)
 
 
@@ -109,7 +111,7 @@ def _from_bar(job: Job, near: Side, bands: tuple[Band, ...], corners: list[Corne
     past = job.length - bands[-1].end + FACING + job.kerf
     phases = outside_steps(job, near, bands, corners, standing_d=job.stock_d, past=past)
     slender = job.standing_out / job.stock_d > _SLENDER
-    steps, left = _settled([*_ordered(job, holes, phases, slender), _part_off(job, grip)], metal)
+    steps, left = _settled([*_ordered(job, metal, holes, phases, slender), _part_off(job, grip)], metal)
     steps = [*_begin(job, near.out), _face(job, first=True), *steps]
     return _in_part(job, near.out, grip, steps), left
 
@@ -201,7 +203,7 @@ def _turned_round(
     slender = held.rank < len(RANKS) - 1 and grip.start / max(grip.diameter, 1.0) > _SLENDER
     if slender:
         hold = replace(hold, cautions=(*hold.cautions, CAUTIONS["slender"]))
-    cuts, _ = _settled(_ordered(job, holes, phases, slender), faced)
+    cuts, _ = _settled(_ordered(job, faced, holes, phases, slender), faced)
     steps = [hold, _face(job, first=False), *cuts]
     return _in_part(job, far.out, grip, steps)
 
@@ -213,19 +215,21 @@ def _widest(side: Side) -> float:
 # both
 
 
-def _ordered(job: Job, holes: Holes, phases: Phases, slender: bool) -> list[Step]:
+def _ordered(job: Job, metal: Region, holes: Holes, phases: Phases, slender: bool) -> list[Step]:
     """Put the steps of a setting in order; a knurl is rolled while the metal under it is whole."""
     knurled = any(step.verb is Verb.KNURL for step in phases.turning)
     after = [*phases.shaping, *holes.boring, *phases.corners, *phases.threads, *holes.tapping]
     if knurled:
         return [*phases.turning, *holes.drilling, *after]
-    support = _support(job, holes) if slender and phases.turning else []
+    support = _support(job, metal, holes) if slender and phases.turning else []
     return [*holes.drilling, *support, *phases.turning, *after]
 
 
-def _support(job: Job, holes: Holes) -> list[Step]:
-    """Bring up the centre where there is a hole for it."""
-    mouth = hole_radius(holes.metal, 0.05)
+def _support(job: Job, metal: Region, holes: Holes) -> list[Step]:
+    """Bring up the centre where there is a hole for it: as it is drilled, before anything is bored."""
+    for step in holes.drilling:
+        metal = difference(metal, step.removes)
+    mouth = hole_radius(metal, 0.05)
     if not CONTACT_MM < mouth < math.inf:
         return []
     text = f"its free end with a revolving centre in the {job.d(2 * mouth)} hole while the outside is turned"
