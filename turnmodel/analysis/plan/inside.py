@@ -124,9 +124,25 @@ def _tap(job: Job, out: End, bored: Bored, feature: Tap, found: Holes) -> None:
     if bored.thread is None:
         return
     through = _through(bored)
-    full = job.length if through or feature.depth is None else mm(feature.depth)
-    start = bored.thread.start if out == "front" else job.length - bored.thread.end
-    found.tapping.append(tap_step(job, bored.title, feature, full, max(start, 0.0), through=through))
+    start, end = bored.thread.start, bored.thread.end
+    if out == "back":
+        start, end = job.length - end, job.length - start
+    full = end if through or feature.depth is None else mm(feature.depth)
+    if hole_radius(found.metal, _EDGE) <= _least_hole(found.metal, start, end) + _EDGE:
+        found.tapping.append(_entered(job, bored.title, feature))
+    found.tapping.append(tap_step(job, bored.title, feature, max(start, 0.0), full, through=through))
+
+
+def _entered(job: Job, title: str, feature: Tap) -> Step:
+    """Break the mouth that a tap enters by where it is not sunk: no more than the edge."""
+    wide = feature.thread.major_d
+    return Step(
+        verb=Verb.COUNTERSINK,
+        text=f"the mouth that the tap enters by, lightly, under {job.d(wide)}: 90° countersink",
+        feature=title,
+        tools=(at_hand("countersink", "90°"),),
+        turns=job.turns(wide, "countersink"),
+    )
 
 
 def _opened(job: Job, region: Region, through: bool) -> Region:

@@ -11,7 +11,9 @@ from turnmodel.analysis.plan.job import SCRAP, at_hand, slide
 from turnmodel.analysis.plan.round_steps import CUSP
 from turnmodel.analysis.plan.rounding import BY_HAND, by_hand, rounds
 from turnmodel.analysis.plan.steps import Step, Verb
-from turnmodel.analysis.plan.threading import thread_step, turned_for_thread
+from turnmodel.analysis.plan.threading import thread_step
+from turnmodel.analysis.thread_blank import thread_blank
+from turnmodel.catalog.threads import thread
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.ledger import mm
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.plan.job import Job
     from turnmodel.analysis.plan.side import Band, Corner, Side
+    from turnmodel.design.features.threaded import ExternalThread
 
 __all__ = ["Phases", "outside_steps", "split"]
 
@@ -93,11 +96,15 @@ def outside_steps(
     for k, band in enumerate(bands):
         if band.thread is not None:
             widest_before = max((b.diameter for b in bands[:k]), default=0.0)
-            beside = [b.operation for b in bands[k + 1 : k + 2]]
-            found.threads.append(
-                thread_step(job, band, passes_over=widest_before, relieved=beside == [Operation.RELIEVE])
-            )
+            relieved = any(_relieves(behind, band.thread) for behind in bands[k + 1 : k + 2])
+            found.threads.append(thread_step(job, band, passes_over=widest_before, relieved=relieved))
     return found
+
+
+def _relieves(band: Band, cut: ExternalThread) -> bool:
+    """Whether a thread's die runs out in a band: turned in, and not wider than the thread's root."""
+    necked = band.operation in (Operation.GROOVE, Operation.RELIEVE)
+    return necked and band.diameter <= thread(cut.size).root_d + CONTACT_MM
 
 
 def _cut(keep: Region, start: float, end: float, outer_d: float, inner_d: float) -> Region:
@@ -130,7 +137,8 @@ def _turning(
         own = next(b for b, env in zip(bands, reach, strict=True) if abs(b.diameter - diameter) < CONTACT_MM)
         target, why = diameter, ""
         if own.thread is not None:
-            target, ends = turned_for_thread(own.thread)
+            blank = thread_blank(own.thread)
+            target, ends = blank.diameter, blank.span
             span = f" ({job.say.fine(ends[0])} to {job.say.fine(ends[1])})" if ends else ""
             why = f" for {own.thread.size}{span}"
         where = f"up to {job.say(last.end)} from the face"
@@ -163,7 +171,7 @@ def _left(job: Job, side: Side, end: float, diameter: float) -> str:
 def _stands(bands: Sequence[Band], env: float) -> float:
     """Tell to which diameter a band was turned, a thread's a little under its own, [mm]."""
     own = next(band for band in bands if abs(band.diameter - env) < CONTACT_MM)
-    return env if own.thread is None else turned_for_thread(own.thread)[0]
+    return env if own.thread is None else thread_blank(own.thread).diameter
 
 
 def _necked(job: Job, side: Side, band: Band, env: float, stands: float, found: Phases) -> None:
@@ -175,7 +183,7 @@ def _necked(job: Job, side: Side, band: Band, env: float, stands: float, found: 
     groove = band.operation in (Operation.GROOVE, Operation.RELIEVE)
     fits = job.kerf <= wide + CONTACT_MM
     tool = at_hand("parting tool") if fits else at_hand("grooving tool", f"{job.say(wide)} wide")
-    target = band.diameter if band.thread is None else turned_for_thread(band.thread)[0]
+    target = band.diameter if band.thread is None else thread_blank(band.thread).diameter
     dial = round(divisions((stands - target) / 2, job.tools.lathe), 1)
     word = {Operation.GROOVE: "groove ", Operation.RELIEVE: "relief "}.get(band.operation, "")
     radius = mm(getattr(band.feature, "radius", 0.0) or 0.0)

@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.plan.dial import thread_passes
 from turnmodel.analysis.plan.job import at_hand
 from turnmodel.analysis.plan.steps import Step, Tool, Verb
+from turnmodel.analysis.thread_blank import thread_blank
 from turnmodel.catalog import run_outs, threads
-from turnmodel.catalog.thread_limits import limits
 from turnmodel.catalog.toolbox import owned_leads
-from turnmodel.errors import TurnmodelError
 from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
@@ -20,9 +19,8 @@ if TYPE_CHECKING:
     from turnmodel.catalog.materials import Material
     from turnmodel.catalog.threads import Thread
     from turnmodel.design.features.inside import Tap
-    from turnmodel.design.features.threaded import ExternalThread
 
-__all__ = ["lubricant", "tap_step", "thread_step", "turned_for_thread"]
+__all__ = ["lubricant", "tap_step", "thread_step"]
 
 _OILS: Final = {
     "brass": "Dry, or a drop of thin oil",
@@ -40,42 +38,15 @@ _STOUT: Final = 5.0
 """Least diameter [mm] of a thread that is cut with a single point where there is no die; house choice."""
 
 _ORDER: Final = ("taper", "plug", "bottoming")
+"""Taps of a set in the order they are run down a hole; common practice."""
+
+_TURN_DUST: Final = 1e-6
+"""Quarter turns [-] that come of rounding in sums of lengths."""
 
 
 def lubricant(material: Material) -> str:
     """Tell what to cut a thread with, in a few words."""
     return _OILS.get(material.family, "Dry")
-
-
-def turned_for_thread(feature: ExternalThread) -> tuple[float, tuple[float, float] | None]:
-    """Tell to which diameter the bar is turned for a thread, and its limits.
-
-    Parameters
-    ----------
-    feature : ExternalThread
-        The thread
-
-    Returns
-    -------
-    diameter : float
-        Middle of the limits of the major diameter, else the basic one, [mm]
-    limits : tuple of float or None
-        Least and greatest major diameter; None where no class is on record, [mm]
-
-    Examples
-    --------
-    >>> from turnmodel.design.features.threaded import thread
-    >>> turned_for_thread(thread("M8x0.75", 5))
-    (7.908, (7.838, 7.978))
-    """
-    size = threads.thread(feature.size)
-    try:
-        found = limits(size, external=True)
-    except TurnmodelError:
-        return size.major_d, None
-    if found.major_max is None:
-        return size.major_d, None
-    return round((found.major_min + found.major_max) / 2, 3), (found.major_min, found.major_max)
 
 
 def thread_step(job: Job, band: Band, *, passes_over: float, relieved: bool) -> Step:
@@ -91,7 +62,7 @@ def thread_step(job: Job, band: Band, *, passes_over: float, relieved: bool) -> 
         why = "a die does not pass what lies in front: "
     else:
         why = "" if leads or size.starts > 1 else "no die of it is there: "
-    return _single_pointed(job, size, length, band.title, why)
+    return _single_pointed(job, size, thread_blank(band.thread).diameter, length, band.title, why)
 
 
 def _died(job: Job, size: Thread, leads: tuple[str, ...], length: str, title: str, *, relieved: bool) -> Step:
@@ -111,9 +82,10 @@ def _died(job: Job, size: Thread, leads: tuple[str, ...], length: str, title: st
     )
 
 
-def _single_pointed(job: Job, size: Thread, length: str, title: str, why: str) -> Step:
-    depth = (size.major_d - size.root_d) / 2
-    cuts = thread_passes(depth, size.major_d, job.tools.lathe)
+def _single_pointed(job: Job, size: Thread, touched: float, length: str, title: str, why: str) -> Step:
+    """Cut a thread from where the tool first touches, the diameter that was turned [mm], to its root."""
+    depth = (touched - size.root_d) / 2
+    cuts = thread_passes(depth, touched, job.tools.lathe)
     starts = f", {size.starts} starts, each {job.say(size.pitch)} further along" if size.starts > 1 else ""
     hand = ", left hand: cut away from the chuck" if size.left else ""
     low = job.tools.lathe.speeds.steps[0]
@@ -129,7 +101,7 @@ def _single_pointed(job: Job, size: Thread, length: str, title: str, why: str) -
     )
 
 
-def tap_step(job: Job, title: str, feature: Tap, full: float, start: float, *, through: bool) -> Step:
+def tap_step(job: Job, title: str, feature: Tap, start: float, full: float, *, through: bool) -> Step:
     """Tap a hole.
 
     Parameters
@@ -140,10 +112,10 @@ def tap_step(job: Job, title: str, feature: Tap, full: float, start: float, *, t
         Title of the feature
     feature : Tap
         The thread
+    start : float
+        Depth at which the thread begins, [mm]
     full : float
         Depth of full thread from the face, [mm]
-    start : float
-        Depth at which it begins, [mm]
     through : bool
         Whether the tap comes out at the far end
 
@@ -154,26 +126,34 @@ def tap_step(job: Job, title: str, feature: Tap, full: float, start: float, *, t
     """
     size = feature.thread
     owned = owned_leads(job.tools.taps, size)
-    wanted = _ORDER[: _ORDER.index(feature.lead) + 1] if feature.lead in _ORDER else (feature.lead,)
-    if through:
-        wanted = wanted[:1]
-    first = [lead for lead in wanted[:-1] if lead in owned]
-    tools = tuple(
-        Tool(kind=f"{lead} tap", size=str(size), owned=lead in owned) for lead in (*first, wanted[-1])
-    )
-    names = ", then ".join(tool.kind.removesuffix(" tap") for tool in tools)
-    lead = feature.lead_length()
-    end = full + (0.0 if through else lead)
-    count = math.ceil((end - start) / size.lead * 4) / 4
+    leads = _through_lead(feature, owned) if through else _leads(feature, owned)
+    tools = tuple(Tool(kind=f"{lead} tap", size=str(size), owned=lead in owned) for lead in leads)
+    lead = run_outs.tap_lead(leads[-1]).high * size.pitch
+    end = full + lead
+    count = math.ceil((end - start) / size.lead * 4 - _TURN_DUST) / 4
     deep = (
-        "right through"
+        f"right through until its lead, {job.say(lead)} long, is out at the far end"
         if through
         else f"full thread to {job.say(full)}, when the tap's end is {job.say(end)} from the face"
     )
     return Step(
         verb=Verb.TAP,
-        text=f"{size}: {names}, guided by the tailstock, the lathe turned by hand; {deep}, about {count:g} "
-        f"turns. {lubricant(job.material)}; back half a turn for every turn",
+        text=f"{size}: {', then '.join(leads)}, guided by the tailstock, the lathe turned by hand; {deep}, "
+        f"about {count:g} turns. {lubricant(job.material)}; back half a turn for every turn",
         feature=title,
         tools=tools,
     )
+
+
+def _leads(feature: Tap, owned: tuple[str, ...]) -> tuple[str, ...]:
+    """Name the taps of a hole with a floor: those owned that go before, then the one that is asked for."""
+    asked = run_outs.tap_lead(feature.lead).kind
+    before = _ORDER[: _ORDER.index(asked)] if asked in _ORDER else ()
+    return (*(lead for lead in before if lead in owned), asked)
+
+
+def _through_lead(feature: Tap, owned: tuple[str, ...]) -> tuple[str]:
+    """Name the tap of a hole right through: an owned one, the easiest to start; else the one asked for."""
+    asked = run_outs.tap_lead(feature.lead).kind
+    longest = sorted(owned, key=lambda lead: -run_outs.tap_lead(lead).high)
+    return (next((lead for lead in ("taper", "plug", asked, *longest) if lead in owned), asked),)
