@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.plan.dial import divisions, passes
 from turnmodel.analysis.plan.job import SCRAP, at_hand, slide
 from turnmodel.analysis.plan.round_steps import CUSP
 from turnmodel.analysis.plan.rounding import BY_HAND, by_hand, rounds
-from turnmodel.analysis.plan.steps import Step, Verb
+from turnmodel.analysis.plan.steps import NOTHING, Step, Verb
 from turnmodel.analysis.plan.threading import thread_step
 from turnmodel.analysis.thread_blank import thread_blank
 from turnmodel.catalog.threads import thread
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.plan.side import Band, Corner, Side
     from turnmodel.design.features.threaded import ExternalThread
 
-__all__ = ["Phases", "outside_steps", "split"]
+__all__ = ["Phases", "outside_steps", "split", "turned_to"]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -58,6 +59,7 @@ def outside_steps(
     corners: Sequence[Corner],
     *,
     standing_d: float,
+    touched_d: float,
     past: float = 0.0,
 ) -> Phases:
     """Plan the outside of some bands, the first at the end that stands out.
@@ -73,7 +75,9 @@ def outside_steps(
     corners : sequence of Corner
         Corners that are
     standing_d : float
-        Diameter that stands there now, [mm]
+        Basic diameter that stands there now, [mm]
+    touched_d : float
+        Diameter at which the tool first touches: a thread's is turned a little under its basic one, [mm]
     past : float
         How far past the last band it is turned, so that it is parted off where it is turned, [mm]
 
@@ -86,7 +90,7 @@ def outside_steps(
     reach: list[float] = []
     for band in bands:
         reach.append(max(band.diameter, reach[-1] if reach else 0.0))
-    _turning(job, side, bands, reach, (standing_d, past), found)
+    _turning(job, side, bands, reach, (standing_d, touched_d, past), found)
     for band, env in zip(bands, reach, strict=True):
         _necked(job, side, band, env, _stands(bands, env), found)
         if isinstance(band.feature, Cylinder) and band.feature.knurled is not None:
@@ -121,41 +125,59 @@ def _turning(
     side: Side,
     bands: Sequence[Band],
     reach: list[float],
-    stands: tuple[float, float],
+    stands: tuple[float, float, float],
     found: Phases,
 ) -> None:
-    """Turn down to each diameter, the widest first, each up to where the next wider begins."""
-    standing, past = stands
-    touched = standing
-    for diameter in sorted(set(reach), reverse=True):
-        if standing - diameter < CONTACT_MM:
+    """Turn down to each diameter, the widest first, each up to where the next wider begins.
+
+    A thread whose diameter a plain length shares is turned down a little more, by itself.
+    """
+    standing, touched, past = stands
+    for wider, diameter in pairwise([math.inf, *sorted(set(reach), reverse=True)]):
+        if _same(wider, diameter):
             continue
-        upto = max(k for k, env in enumerate(reach) if env <= diameter + CONTACT_MM)
-        last = bands[upto]
-        end = last.end + (past if upto == len(bands) - 1 else 0.0)
-        region = _cut(side.uncut, 0.0, end, standing, diameter)
-        own = next(b for b, env in zip(bands, reach, strict=True) if abs(b.diameter - diameter) < CONTACT_MM)
-        target, why = diameter, ""
-        if own.thread is not None:
-            blank = thread_blank(own.thread)
-            target, ends = blank.diameter, blank.span
-            span = f" ({job.say.fine(ends[0])} to {job.say.fine(ends[1])})" if ends else ""
-            why = f" for {own.thread.size}{span}"
-        where = f"up to {job.say(last.end)} from the face"
-        if past and upto == len(bands) - 1:
-            where = f"over the whole length, {job.say(end)} from the face"
-        found.turning.append(
-            Step(
-                verb=Verb.TURN,
-                text=f"to {job.d(target)}{why} {where}{_left(job, side, last.end, diameter)}",
-                removes=region,
-                feature=own.title,
-                tools=(at_hand("turning tool"),),
-                turns=job.turns(diameter),
-                passes=passes(touched, target, job.material, job.tools.lathe),
-            )
-        )
-        standing, touched = diameter, target
+        flush = [b for b, env in zip(bands, reach, strict=True) if _same(env, b.diameter)]
+        level = [b for b in flush if _same(b.diameter, diameter)]
+        if standing - diameter >= CONTACT_MM:
+            upto = max(k for k, env in enumerate(reach) if env <= diameter + CONTACT_MM)
+            last, where = bands[upto], f"up to {job.say(bands[upto].end)} from the face"
+            end = last.end
+            if past and upto == len(bands) - 1:
+                end += past
+                where = f"over the whole length, {job.say(end)} from the face"
+                level = [b for b in side.bands if _same(b.diameter, diameter)]
+            own = max(level, key=turned_to)
+            region = _cut(side.uncut, 0.0, end, standing, diameter)
+            where += _left(job, side, last.end, diameter)
+            found.turning.append(_turned(job, own, touched, where, region))
+            standing, touched = diameter, turned_to(own)
+        found.turning += [
+            _turned(job, band, touched, f"from {job.say(band.start)} to {job.say(band.end)} from the face")
+            for band in bands
+            if band in level and turned_to(band) < touched - CONTACT_MM
+        ]
+
+
+def _turned(job: Job, band: Band, touched: float, where: str, region: Region = NOTHING) -> Step:
+    """Turn a band from a diameter [mm] to its own, a thread's within its limits."""
+    why = ""
+    if band.thread is not None:
+        ends = thread_blank(band.thread).span
+        why = f" for {band.thread.size}"
+        why += f" ({job.say.fine(ends[0])} to {job.say.fine(ends[1])})" if ends else ""
+    return Step(
+        verb=Verb.TURN,
+        text=f"to {job.d(turned_to(band))}{why} {where}",
+        removes=region,
+        feature=band.title,
+        tools=(at_hand("turning tool"),),
+        turns=job.turns(band.diameter),
+        passes=passes(touched, turned_to(band), job.material, job.tools.lathe),
+    )
+
+
+def _same(one: float, other: float) -> bool:
+    return abs(one - other) < CONTACT_MM
 
 
 def _left(job: Job, side: Side, end: float, diameter: float) -> str:
@@ -168,10 +190,14 @@ def _left(job: Job, side: Side, end: float, diameter: float) -> str:
     return f"; leave {' and '.join(kept)} in the corner" if kept else ""
 
 
+def turned_to(band: Band) -> float:
+    """Tell to which diameter a band is turned, a thread's a little under its own, [mm]."""
+    return band.diameter if band.thread is None else thread_blank(band.thread).diameter
+
+
 def _stands(bands: Sequence[Band], env: float) -> float:
-    """Tell to which diameter a band was turned, a thread's a little under its own, [mm]."""
-    own = next(band for band in bands if abs(band.diameter - env) < CONTACT_MM)
-    return env if own.thread is None else thread_blank(own.thread).diameter
+    """Tell what stands where a band is cut in behind one of a diameter, [mm]."""
+    return max(turned_to(band) for band in bands if _same(band.diameter, env))
 
 
 def _necked(job: Job, side: Side, band: Band, env: float, stands: float, found: Phases) -> None:
@@ -183,7 +209,7 @@ def _necked(job: Job, side: Side, band: Band, env: float, stands: float, found: 
     groove = band.operation in (Operation.GROOVE, Operation.RELIEVE)
     fits = job.kerf <= wide + CONTACT_MM
     tool = at_hand("parting tool") if fits else at_hand("grooving tool", f"{job.say(wide)} wide")
-    target = band.diameter if band.thread is None else thread_blank(band.thread).diameter
+    target = turned_to(band)
     dial = round(divisions((stands - target) / 2, job.tools.lathe), 1)
     word = {Operation.GROOVE: "groove ", Operation.RELIEVE: "relief "}.get(band.operation, "")
     radius = mm(getattr(band.feature, "radius", 0.0) or 0.0)

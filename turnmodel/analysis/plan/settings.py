@@ -10,7 +10,7 @@ from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
 from turnmodel.analysis.plan.gripping import RANKS, Held, hold_bar, hold_step, regrip
 from turnmodel.analysis.plan.inside import hole_steps
 from turnmodel.analysis.plan.job import FACING, SCRAP, at_hand
-from turnmodel.analysis.plan.outside import Phases, outside_steps, split
+from turnmodel.analysis.plan.outside import Phases, outside_steps, split, turned_to
 from turnmodel.analysis.plan.side import as_seen, hole_radius
 from turnmodel.analysis.plan.steps import Setting, Step, Verb
 from turnmodel.design.features.operation import Operation
@@ -109,7 +109,8 @@ def _from_bar(job: Job, near: Side, bands: tuple[Band, ...], corners: list[Corne
     metal = difference(ring(-FACING, grip.end, job.stock_d), ring(-FACING, 0.0, job.stock_d))
     holes = hole_steps(job, near.out, metal, first=True)
     past = job.length - bands[-1].end + FACING + job.kerf
-    phases = outside_steps(job, near, bands, corners, standing_d=job.stock_d, past=past)
+    bar = job.stock_d
+    phases = outside_steps(job, near, bands, corners, standing_d=bar, touched_d=bar, past=past)
     slender = job.standing_out / job.stock_d > _SLENDER
     steps, left = _settled([*_ordered(job, metal, holes, phases, slender), _part_off(job, grip)], metal)
     steps = [*_begin(job, near.out), _face(job, first=True), *steps]
@@ -197,9 +198,10 @@ def _turned_round(
     hold = hold_step(job, held.grip, far.out, first_frame)
     faced = difference(metal, ring(-FACING, 0.0, job.stock_d))
     holes = hole_steps(job, far.out, faced, first=False)
-    phases = (
-        outside_steps(job, far, bands, corners, standing_d=_widest(far)) if bands or corners else Phases()
-    )
+    phases = Phases()
+    if bands or corners:
+        widest, touched = _widest(far), _left_standing(job, far)
+        phases = outside_steps(job, far, bands, corners, standing_d=widest, touched_d=touched)
     slender = held.rank < len(RANKS) - 1 and grip.start / max(grip.diameter, 1.0) > _SLENDER
     if slender:
         hold = replace(hold, cautions=(*hold.cautions, CAUTIONS["slender"]))
@@ -210,6 +212,14 @@ def _turned_round(
 
 def _widest(side: Side) -> float:
     return max(band.diameter for band in side.bands)
+
+
+def _left_standing(job: Job, side: Side) -> float:
+    """Tell to which diameter the first setting turned the bar over the whole length, [mm]."""
+    widest = _widest(side)
+    if job.stock_d - widest < CONTACT_MM:
+        return job.stock_d
+    return max(turned_to(band) for band in side.bands if band.diameter > widest - CONTACT_MM)
 
 
 # both

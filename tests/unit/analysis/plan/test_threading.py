@@ -57,6 +57,29 @@ def test_the_dial_of_a_thread_counts_from_what_was_turned(cut, turned):
     assert bar.passes[-1].diameter == pytest.approx(turned, abs=0.001)
 
 
+@pytest.mark.parametrize("stock", ["20 mm", "12 mm"])
+@pytest.mark.parametrize("first", [True, False], ids=["thread first", "rod first"])
+def test_a_thread_on_a_rod_of_its_own_diameter_is_turned_down_by_itself(stock, first):
+    """M12 is turned to 11.834 mm, the 12 mm rod beside it stays 12 mm, whether turned or bought so."""
+    both = [thread("M12", 10), cylinder(12, 10)]
+    plan = cut_plan(plain(*(both if first else reversed(both)), stock=stock), replace(TOOLS, dies=()))
+    turned = [(s.feature.split()[0], s.passes[-1].diameter) for s in plan.steps if s.verb is Verb.TURN]
+
+    assert [name for name, _ in turned] == ["cylinder", "thread"][-len(turned) :]
+    assert len(turned) == (2 if stock == "20 mm" else 1)
+    assert turned[-1][1] == pytest.approx((11.701 + 11.966) / 2, abs=0.001)
+    assert turned_out(plan, TOOLS).mishaps == ()
+
+
+def test_the_other_end_is_turned_from_what_stands():
+    """On both sides of M12, turned to 11.834 mm over the whole bar, the dial for 8 mm counts from there."""
+    plan = cut_plan(plain(cylinder(8, 10), thread("M12", 10), cylinder(8, 10)), TOOLS)
+    off = 2 * HALF_DIVISION * TOOLS.lathe.dial_division + 0.001
+    for setting in plan.settings:
+        (step,) = (s for s in setting.steps if s.verb is Verb.TURN and s.feature.startswith("cylinder"))
+        assert read((11.701 + 11.966) / 2, step.passes[-1].dial) == pytest.approx(8, abs=off)
+
+
 @pytest.mark.parametrize("size", ["2BA", "M8", "1/4-20 UNC", "ME 1/4-40"])
 def test_the_check_and_the_sheet_turn_the_bar_alike(size):
     """Whatever the form of thread, one diameter is told before its die."""
