@@ -27,7 +27,7 @@ from turnmodel.output.pictures.views import render, save
 from turnmodel.shape.files import write_stl
 from turnmodel.shape.measures import mesh_volume
 from turnmodel.shape.part import part_mesh
-from turnmodel.workflow import write_page
+from turnmodel.writing import write_page
 
 if TYPE_CHECKING:
     from pytest_benchmark.fixture import BenchmarkFixture

@@ -12,7 +12,7 @@ import lib3mf
 import numpy as np
 import pytest
 
-from turnmodel import workflow
+from turnmodel import writing
 from turnmodel.analysis.report import report
 from turnmodel.analysis.weight import part_weight
 from turnmodel.design.loading import load, read_script
@@ -87,7 +87,7 @@ def test_a_design_can_be_varied(script):
 def test_a_design_prints(script, tmp_path):
     """Each STL is closed and as long and wide as drawn, and the 3MF names the parts."""
     design = loaded(script)
-    *stls, set_file = workflow.write_meshes(design, tmp_path)
+    *stls, set_file = writing.write_meshes(design, tmp_path)
     parts = made(design)
 
     assert len(stls) == len(parts)
@@ -129,7 +129,7 @@ def test_a_design_goes_to_cad_and_back(script, tmp_path):
 
     design = loaded(script)
     report(design, {}, solids=True)
-    paths = workflow.write_solids(design, tmp_path)
+    paths = writing.write_solids(design, tmp_path)
 
     for part, path in zip(design.parts, paths[: len(design.parts)], strict=True):
         (back,) = read_step(path)

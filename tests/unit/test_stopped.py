@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 import pytest
 
-from turnmodel import workflow
+from turnmodel import workflow, writing
 from turnmodel.catalog.tools import assumed_tools
 from turnmodel.cli.first_design import __file__ as first_design
 from turnmodel.design.loading import load
@@ -112,7 +112,7 @@ def test_a_mockup_killed_at_any_move_is_never_of_two_runs(mockups: list[Any], tm
     """Killed before its n-th renaming, whatever n, a run leaves whole files, sealed if of one run only."""
     wholes = []
     for made in mockups:
-        workflow.write_mockup(made, tmp_path / "whole")
+        writing.write_mockup(made, tmp_path / "whole")
         wholes.append(contents(tmp_path / "whole"))
         shutil.rmtree(tmp_path / "whole")
     folder = tmp_path / "made"
@@ -120,7 +120,7 @@ def test_a_mockup_killed_at_any_move_is_never_of_two_runs(mockups: list[Any], tm
     killed = 0
     for n in range(100):
         shutil.rmtree(folder, ignore_errors=True)
-        workflow.write_mockup(mockups[0], folder)
+        writing.write_mockup(mockups[0], folder)
 
         def until(n: int = n) -> None:
             left = n
@@ -133,7 +133,7 @@ def test_a_mockup_killed_at_any_move_is_never_of_two_runs(mockups: list[Any], tm
                 return real(self, target)
 
             Path.replace = counted  # type: ignore[method-assign, assignment]
-            workflow.write_mockup(mockups[1], folder)
+            writing.write_mockup(mockups[1], folder)
 
         _, status = os.waitpid(in_child(until), 0)
         hold_whole(contents(folder), SEAL, *wholes)
@@ -150,19 +150,19 @@ def test_a_mockup_killed_at_random_moments_is_never_torn(mockups: list[Any], tmp
     wholes = []
     for made in mockups:
         began = time.perf_counter()
-        workflow.write_mockup(made, tmp_path / "whole")
+        writing.write_mockup(made, tmp_path / "whole")
         took = time.perf_counter() - began
         wholes.append(contents(tmp_path / "whole"))
         shutil.rmtree(tmp_path / "whole")
     moments = random.Random(8)
     folder = tmp_path / "made"
     for k in range(12):
-        child = in_child(lambda k=k: workflow.write_mockup(mockups[k % 2], folder))
+        child = in_child(lambda k=k: writing.write_mockup(mockups[k % 2], folder))
         time.sleep(moments.uniform(0, 1.1 * took))
         os.kill(child, signal.SIGKILL)
         os.waitpid(child, 0)
         hold_whole(contents(folder), SEAL, *wholes)
-    workflow.write_mockup(mockups[1], folder)
+    writing.write_mockup(mockups[1], folder)
 
     assert contents(folder) == wholes[1]
     assert drafts(folder) == []

@@ -76,7 +76,7 @@ def mockup(
     as_json: AsJson = False,
 ) -> None:
     """Write parts to print, ready on the plate; exit status 1 where they would not go together."""
-    from turnmodel import workflow
+    from turnmodel import workflow, writing
     from turnmodel.catalog.printer import printer
     from turnmodel.catalog.tools import find_tools
 
@@ -87,7 +87,7 @@ def mockup(
         return
     if script is None:
         chosen = printer(process) if process else find_tools(Path("design.py"), tools).printer
-        for path in workflow.write_gauge(chosen, out or Path("renders") / "gauge"):
+        for path in writing.write_gauge(chosen, out or Path("renders") / "gauge"):
             print(path)
         return
     from turnmodel.design.loading import load
@@ -106,7 +106,7 @@ def mockup(
             dummies=dummies,
         )
         tell("writing")
-        written = workflow.write_mockup(made, workflow.folder_for(script, out))
+        written = writing.write_mockup(made, workflow.folder_for(script, out))
     if as_json:
         from turnmodel.output.mockup.telling import as_json as laid_out
 

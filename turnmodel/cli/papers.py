@@ -42,7 +42,7 @@ def papers(
     count: Count = 1,
 ) -> None:
     """Write drawings, paper templates, a cut sheet for every part, and the buying list."""
-    from turnmodel import workflow
+    from turnmodel import workflow, writing
     from turnmodel.catalog.tools import find_tools
     from turnmodel.design.loading import load
     from turnmodel.output.papers.figures import Unit
@@ -53,12 +53,12 @@ def papers(
         tell("building")
         design, parameters = load(script, settings(given))
         tell("drawing")
-        revision, size = workflow.revision(script, parameters), Paper[paper.name]
+        revision, size = writing.revision(script, parameters), Paper[paper.name]
         unit = None if units is None else Unit(units.value)
-        written = workflow.write_papers(design, revision, folder, paper=size, unit=unit)
+        written = writing.write_papers(design, revision, folder, paper=size, unit=unit)
         tell("planning")
         owned = find_tools(script, tools)
-        written += workflow.write_cut_sheets(
+        written += writing.write_cut_sheets(
             design, revision, folder, owned, paper=size, unit=unit, count=count
         )
     for path in written:

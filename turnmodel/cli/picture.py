@@ -31,7 +31,7 @@ def picture(
     transparent: Transparent = False,
 ) -> None:
     """Draw every state: whole, cut open, pulled apart; joints from near; a ruler; films."""
-    from turnmodel import workflow
+    from turnmodel import workflow, writing
     from turnmodel.design.loading import load
     from turnmodel.output.pictures.studio import Settings
 
@@ -47,7 +47,7 @@ def picture(
         tell("building")
         design, _ = load(script, settings(given))
         tell("drawing")
-        written = workflow.write_pictures(design, folder, chosen, look)
+        written = writing.write_pictures(design, folder, chosen, look)
     for path in written:
         print(path)
 

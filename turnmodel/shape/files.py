@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 
 from turnmodel.errors import BadValue, OutputError
+from turnmodel.shape.folders import undisturbed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -185,7 +186,7 @@ def write_3mf(parts: Sequence[PrintPart], path: Path, title: str = "") -> None:
         made.SetObjectLevelProperty(colors.GetResourceID(), colors.AddMaterial(part.name, color))
         item = model.AddBuildItem(made, wrapper.GetIdentityTransform())
         item.SetUUID(str(uuid.uuid5(_NAMESPACE, f"item {part.name}")))
-    with locale_kept():
+    with locale_kept(), undisturbed():  # an interruption within its calls back to us would be lost
         data = _in_memory(model.QueryWriter("3mf"))
     with written_whole(path) as draft:
         draft.write_bytes(data)

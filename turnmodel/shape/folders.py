@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from types import FrameType
 
-__all__ = ["written_together"]
+__all__ = ["undisturbed", "written_together"]
 
 _DRAFT: Final = ".turnmodel-draft-"
 """How the names of draft folders begin."""
@@ -79,7 +79,7 @@ def written_together(folder: Path, *, last: str | None = None) -> Iterator[Path]
     begun = home.stat().st_ino
     try:
         yield draft
-        with _alone(folder), _undisturbed():
+        with _alone(folder), undisturbed():
             _hold_same(home, begun)
             _move(draft, folder, last)
     except OutputError as error:
@@ -141,7 +141,7 @@ def _alone(folder: Path) -> Iterator[None]:
 
 
 @contextmanager
-def _undisturbed() -> Iterator[None]:
+def undisturbed() -> Iterator[None]:
     """Let Ctrl-C wait until what is under way is done."""
     if threading.current_thread() is not threading.main_thread():
         yield  # it interrupts the main thread alone

@@ -20,8 +20,8 @@ _PACKAGES: Final = {
 """Packages of Debian, by the library they bring."""
 
 
-def lacking(what: str, error: ImportError | OSError) -> OutputError:
-    """Say what cannot be made on this machine, and which package would mend it.
+def lacking(what: str, error: ImportError | OSError) -> OutputError | None:
+    """Say what cannot be made on this machine for want of a library, and which package would mend it.
 
     Parameters
     ----------
@@ -32,8 +32,8 @@ def lacking(what: str, error: ImportError | OSError) -> OutputError:
 
     Returns
     -------
-    OutputError
-        To be raised
+    OutputError or None
+        To be raised; None where the loader names no library, as where loading was interrupted
 
     Examples
     --------
@@ -42,7 +42,7 @@ def lacking(what: str, error: ImportError | OSError) -> OutputError:
     """
     library = next((word.strip(":,'\"") for word in str(error).split() if ".so" in word), None)
     if library is None:
-        return OutputError(f"no {what}: a library cannot be loaded ({error})")
+        return None
     package = _PACKAGES.get(library)
     mend = f"install the package {package} (Debian: apt install {package})" if package else "install it"
     return OutputError(f"no {what}: this machine has no {library}; {mend}")

@@ -26,7 +26,9 @@ try:
     import cadquery as cq
     from cadquery.func import extrude, face, revolve, segment, wire
 except ImportError as error:  # it is linked against libraries of the screen
-    raise lacking("solids", error) from None
+    if (lack := lacking("solids", error)) is None:
+        raise
+    raise lack from None
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -45,7 +45,7 @@ def test_the_same_script_gives_the_same_papers(tmp_path: Path) -> None:
 
 def test_a_revision_follows_the_parameters(tmp_path: Path) -> None:
     """The same script with another parameter has another revision, and the same one the same."""
-    from turnmodel.workflow import revision
+    from turnmodel.writing import revision
 
     script = tmp_path / "thing.py"
     script.write_text(SOUND, encoding="utf-8")

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from turnmodel import workflow
+from turnmodel import writing
 from turnmodel.analysis.plan.buying import buying_list
 from turnmodel.analysis.plan.planner import cut_plans
 from turnmodel.catalog.tools import assumed_tools
@@ -138,7 +138,7 @@ def test_the_buying_list_names_every_bar(script):
 def test_the_command_writes_them(tmp_path):
     """PDF and plain text of both, beside the drawings."""
     design, _ = planned(SCRIPTS[0])
-    written = workflow.write_cut_sheets(design, "abc", tmp_path, TOOLS, count=2)
+    written = writing.write_cut_sheets(design, "abc", tmp_path, TOOLS, count=2)
     assert sorted(path.name for path in written) == [
         "field-pen-buying-list.pdf",
         "field-pen-buying-list.txt",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
+import signal
 import struct
 
 import lib3mf
@@ -107,6 +109,25 @@ def test_3mf_is_the_same_every_time(tmp_path, cap):
         write_3mf([PrintPart(name="cap", mesh=cap)], tmp_path / name)
 
     assert (tmp_path / "a.3mf").read_bytes() == (tmp_path / "b.3mf").read_bytes()
+
+
+def test_ctrl_c_within_a_3mf_is_not_lost(tmp_path, cap, monkeypatch):
+    """Pressed while the library calls back to us it interrupts once the library is done."""
+    real = ctypes.string_at
+
+    def pressed(address, size):
+        signal.raise_signal(signal.SIGINT)
+        return real(address, size)
+
+    monkeypatch.setattr(ctypes, "string_at", pressed)
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            write_3mf([PrintPart(name="cap", mesh=cap)], tmp_path / "cap.3mf")
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_3mf_of_nothing_is_refused(tmp_path):

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Final, Protocol
 
 import numpy as np
 
+from turnmodel.errors import OutputError
 from turnmodel.output.pictures.lay import laid
 from turnmodel.output.pictures.studio import environment
 from turnmodel.shape.libraries import lacking
@@ -91,6 +92,11 @@ _FAR: Final = 2.5
 """Distance of the camera in lengths of the picture, from which reflections are seen (house choice)."""
 
 
+def _undrawn(error: ImportError | OSError) -> OutputError:
+    """Say why nothing can be drawn here."""
+    return lacking("pictures", error) or OutputError(f"no pictures: the renderer cannot be loaded ({error})")
+
+
 def _renderer(headless: bool) -> Any:
     """Import pyvista, choosing a window that needs no screen where there is none."""
     if headless:
@@ -98,11 +104,11 @@ def _renderer(headless: bool) -> Any:
         try:
             ctypes.CDLL("libEGL.so.1")
         except OSError as error:
-            raise lacking("pictures", error) from None
+            raise _undrawn(error) from None
     try:
         import pyvista
     except ImportError as error:
-        raise lacking("pictures", error) from None
+        raise _undrawn(error) from None
     return pyvista
 
 

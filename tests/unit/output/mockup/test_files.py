@@ -13,7 +13,7 @@ import lib3mf
 import numpy as np
 import pytest
 
-from turnmodel import workflow
+from turnmodel import workflow, writing
 from turnmodel.catalog.printer import printer
 from turnmodel.catalog.toolbox import OwnedSlug
 from turnmodel.catalog.tools import assumed_tools
@@ -48,7 +48,7 @@ def test_every_file_of_every_design_reads_back(path, process, tmp_path):
     """STL and 3MF are closed and oriented, in mm, in the positive octant, named, parts in their colours."""
     design, _ = load(path, {})
     made = workflow.prepare_mockup(design, assumed_tools(), process=process)
-    written = workflow.write_mockup(made, tmp_path)
+    written = writing.write_mockup(made, tmp_path)
 
     stls = [file for file in written if file.suffix == ".stl"]
     assert len(stls) == len(made.standing)
@@ -84,7 +84,7 @@ def test_every_pocket_has_a_plug_of_its_own_name_and_its_parts_colour(tmp_path):
     slug = OwnedSlug(material="silver steel", diameter=3.0, length=6.0, count=16)
     tools = replace(assumed_tools(), slugs=(slug,))
     made = workflow.prepare_mockup(design("plumb_bob"), tools, ballast=True)
-    written = workflow.write_mockup(made, tmp_path)
+    written = writing.write_mockup(made, tmp_path)
 
     _, found = objects(written[0])
     plugs = [name for name in found if name.startswith("plug of body, front")]
@@ -106,7 +106,7 @@ def test_what_is_bought_is_printed_on_request_only(tmp_path):
 @pytest.mark.parametrize("process", ["filament", "resin"])
 def test_the_gauge_reads_back(process, tmp_path):
     """Its three pieces are closed, in one 3MF in the positive octant, and its sheet is beside them."""
-    *stls, package, sheet = workflow.write_gauge(printer(process), tmp_path)
+    *stls, package, sheet = writing.write_gauge(printer(process), tmp_path)
 
     assert [file.name for file in stls] == ["gauge-plate.stl", "gauge-peg.stl", "gauge-screw.stl"]
     assert all(read_back(file).watertight for file in stls)
