@@ -18,13 +18,15 @@ from turnmodel.geometry.moments import area, moments
 from turnmodel.geometry.region import Region
 from turnmodel.geometry.strip import strip_volume
 from turnmodel.geometry.tolerance import CONTACT_MM
+from turnmodel.shape.folders import undisturbed
 from turnmodel.shape.libraries import lacking
 from turnmodel.shape.placement import validate_placement
 from turnmodel.shape.strip import hole_tools, strip_faces
 
 try:
-    import cadquery as cq
-    from cadquery.func import extrude, face, revolve, segment, wire
+    with undisturbed():  # interrupted half loaded, it takes the process down
+        import cadquery as cq
+        from cadquery.func import extrude, face, revolve, segment, wire
 except ImportError as error:  # it is linked against libraries of the screen
     if (lack := lacking("solids", error)) is None:
         raise
