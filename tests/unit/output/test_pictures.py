@@ -24,7 +24,6 @@ from turnmodel.output.pictures.framing import SLIMMEST, framed
 from turnmodel.output.pictures.lettering import Label, labels_spread, letter_size, scale_for
 from turnmodel.output.pictures.picture import _guides, _labels, cut_outline, cut_tints, laid_on
 from turnmodel.output.pictures.scene import Piece, drawn_apart
-from turnmodel.output.pictures.stage import _missing
 from turnmodel.output.pictures.studio import Settings, environment
 from turnmodel.output.pictures.views import Shot, render, render_set, save
 from turnmodel.shape.lathe import CUT, lathe
@@ -219,13 +218,6 @@ def test_nothing_to_show_is_an_error():
     """An object without parts gives no picture."""
     with pytest.raises(OutputError, match=r"^no picture 'cut': there is no part to show$"):
         Shot(pieces=(), view="cut")
-
-
-def test_missing_library_names_its_package():
-    """A machine without the renderer's library is told what to install."""
-    assert str(_missing("libEGL.so.1")).endswith(
-        "no libEGL.so.1; install the package libegl1 (Debian: apt install libegl1)"
-    )
 
 
 @pytest.mark.parametrize(
