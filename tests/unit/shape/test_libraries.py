@@ -8,23 +8,23 @@ from turnmodel.shape.libraries import lacking
 
 
 @pytest.mark.parametrize(
-    ("words", "says"),
+    ("words", "library", "package"),
     [
-        (
-            "libGL.so.1: cannot open shared object file: No such file or directory",
-            "no solids: this machine has no libGL.so.1; install the package libgl1 (Debian: apt install libgl1)",
-        ),
-        (
-            "cannot load 'libX11.so.6': not found",
-            "no solids: this machine has no libX11.so.6; install the package libx11-6 "
-            "(Debian: apt install libx11-6)",
-        ),
-        ("libfar.so.3: not there", "no solids: this machine has no libfar.so.3; install it"),
+        ("libGL.so.1: cannot open shared object file: No such file or directory", "libGL.so.1", "libgl1"),
+        ("cannot load 'libX11.so.6': not found", "libX11.so.6", "libx11-6"),
     ],
 )
-def test_a_missing_library_names_its_package(words: str, says: str) -> None:
+def test_a_missing_library_names_its_package(words: str, library: str, package: str) -> None:
     """The library is read off the loader's message; its package is named where it is known."""
-    assert str(lacking("solids", ImportError(words))) == says
+    told = lacking("solids", ImportError(words))
+    mend = f"install the package {package} (Debian: apt install {package})"
+    assert str(told) == f"no solids: this machine has no {library}; {mend}"
+
+
+def test_a_library_of_unknown_package_is_named() -> None:
+    """Where the package is not known, the library alone is told."""
+    told = lacking("solids", ImportError("libfar.so.3: not there"))
+    assert str(told) == "no solids: this machine has no libfar.so.3; install it"
 
 
 def test_what_is_no_library_is_not_taken_for_one() -> None:
