@@ -100,13 +100,13 @@ def vary(
         if tell:
             tell(f"{len(done)} of {len(plan.variants)} variants")
 
-    todo = [places[0] for places in alike.values()]
+    due = [places[0] for places in alike.values()]
     count = workers or _cores()
-    if len(todo) <= _ALONE or count == 1:
-        for k in todo:
+    if len(due) <= _ALONE or count == 1:
+        for k in due:
             finish([k], _computed(plan, [plan.variants[k]]))
     else:
-        _handed_out(plan, todo, count, finish)
+        _handed_out(plan, due, count, finish)
     return tuple(
         Row(settings=variant, figures=done[k].figures, broken=done[k].broken)
         for k, variant in enumerate(plan.variants)
@@ -120,11 +120,11 @@ def _cores() -> int:
 
 
 def _handed_out(
-    plan: Plan, todo: Sequence[int], count: int, finish: Callable[[Sequence[int], Sequence[Kept]], None]
+    plan: Plan, due: Sequence[int], count: int, finish: Callable[[Sequence[int], Sequence[Kept]], None]
 ) -> None:
     """Compute variants in other processes; one that ends its process is told as broken."""
-    size = max(1, min(_AT_ONCE, len(todo) // (8 * count)))
-    waiting = [list(todo[k : k + size]) for k in range(0, len(todo), size)]
+    size = max(1, min(_AT_ONCE, len(due) // (8 * count)))
+    waiting = [list(due[k : k + size]) for k in range(0, len(due), size)]
     broken = _pooled(plan, waiting, count, finish)
     # Whoever ended a process is among those that were not finished: each of them again, alone.
     for k in [k for chunk in broken for k in chunk]:

@@ -64,9 +64,9 @@ def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
     own = [bored for bored in job.made.inside if bored.from_back is (out == "back")]
     other = [bored for bored in job.made.inside if bored.from_back is not (out == "back")]
     found = Holes(metal=metal)
-    todo = own + [bored for bored in other if first and _through(bored)]
+    due = own + [bored for bored in other if first and _through(bored)]
     for drilling in (True, False):
-        for bored in todo:
+        for bored in due:
             _cut_hole(job, out, bored, found, drilling=drilling)
     for bored in [*own, *other]:
         if isinstance(bored.feature, Tap) and (not first if _through(bored) else bored in own):
