@@ -14,7 +14,6 @@ from turnmodel.analysis.plan.rounding import BY_HAND, by_hand, rounds
 from turnmodel.analysis.plan.steps import NOTHING, Step, Verb
 from turnmodel.analysis.plan.threading import thread_step
 from turnmodel.analysis.thread_blank import thread_blank
-from turnmodel.catalog.threads import thread
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.ledger import mm
@@ -29,7 +28,6 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.plan.job import Job
     from turnmodel.analysis.plan.side import Band, Corner, Side
-    from turnmodel.design.features.threaded import ExternalThread
 
 __all__ = ["Phases", "outside_steps", "split", "turned_to"]
 
@@ -100,15 +98,9 @@ def outside_steps(
     for k, band in enumerate(bands):
         if band.thread is not None:
             widest_before = max((b.diameter for b in bands[:k]), default=0.0)
-            relieved = any(_relieves(behind, band.thread) for behind in bands[k + 1 : k + 2])
-            found.threads.append(thread_step(job, band, passes_over=widest_before, relieved=relieved))
+            behind = next(iter(bands[k + 1 :]), None)
+            found.threads.append(thread_step(job, band, behind, passes_over=widest_before))
     return found
-
-
-def _relieves(band: Band, cut: ExternalThread) -> bool:
-    """Whether a thread's die runs out in a band: turned in, and not wider than the thread's root."""
-    necked = band.operation in (Operation.GROOVE, Operation.RELIEVE)
-    return necked and band.diameter <= thread(cut.size).root_d + CONTACT_MM
 
 
 def _cut(keep: Region, start: float, end: float, outer_d: float, inner_d: float) -> Region:

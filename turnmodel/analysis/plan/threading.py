@@ -11,6 +11,7 @@ from turnmodel.analysis.plan.steps import Step, Tool, Verb
 from turnmodel.analysis.thread_blank import thread_blank
 from turnmodel.catalog import run_outs, threads
 from turnmodel.catalog.toolbox import owned_leads
+from turnmodel.design.features.operation import Operation
 from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def lubricant(material: Material) -> str:
     return _OILS.get(material.family, "Dry")
 
 
-def thread_step(job: Job, band: Band, *, passes_over: float, relieved: bool) -> Step:
+def thread_step(job: Job, band: Band, behind: Band | None, *, passes_over: float) -> Step:
     """Cut an external thread: by a die where it passes what lies in front [mm], else at the lathe."""
     assert band.thread is not None
     size = threads.thread(band.thread.size)
@@ -57,7 +58,7 @@ def thread_step(job: Job, band: Band, *, passes_over: float, relieved: bool) -> 
     passing = passes_over <= size.root_d + CONTACT_MM and size.starts == 1
     length = f"{size} from {job.say(band.start)} to {job.say(band.end)} from the face"
     if passing and (leads or size.major_d < _STOUT):
-        return _died(job, size, leads, length, band.title, relieved=relieved)
+        return _died(job, size, leads, length, band.title, behind)
     if not passing and size.starts == 1:
         why = "a die does not pass what lies in front: "
     else:
@@ -65,14 +66,11 @@ def thread_step(job: Job, band: Band, *, passes_over: float, relieved: bool) -> 
     return _single_pointed(job, size, thread_blank(band.thread).diameter, length, band.title, why)
 
 
-def _died(job: Job, size: Thread, leads: tuple[str, ...], length: str, title: str, *, relieved: bool) -> Step:
+def _died(
+    job: Job, size: Thread, leads: tuple[str, ...], length: str, title: str, behind: Band | None
+) -> Step:
     die = Tool(kind="die", size=str(size), owned=bool(leads))
-    turn = run_outs.die_lead("reversed").high * size.pitch
-    ends = (
-        "run it into the relief"
-        if relieved
-        else f"then turn the die round and go up to the shoulder; {job.say(turn)} stay unfinished"
-    )
+    ends = _end_of_die(job, size, behind)
     return Step(
         verb=Verb.THREAD,
         text=f"{length}: die in a holder on the tailstock, the lathe turned by hand; {ends}. "
@@ -80,6 +78,18 @@ def _died(job: Job, size: Thread, leads: tuple[str, ...], length: str, title: st
         feature=title,
         tools=(die, at_hand("die holder")),
     )
+
+
+def _end_of_die(job: Job, size: Thread, behind: Band | None) -> str:
+    """Tell how a die ends, by what lies behind the thread: a relief, a rod no thicker, or a shoulder."""
+    necked = behind is not None and behind.operation in (Operation.GROOVE, Operation.RELIEVE)
+    if behind is not None and necked and behind.diameter <= size.root_d + CONTACT_MM:
+        return "run it into the relief"
+    if behind is not None and not necked and behind.diameter <= size.major_d + CONTACT_MM:
+        lead = run_outs.die_lead().high * size.pitch
+        return f"stop with its face at the thread's end; the last {job.say(lead)} run out"
+    lead = run_outs.die_lead("reversed").high * size.pitch
+    return f"then turn the die round and go up to the shoulder; {job.say(lead)} stay unfinished"
 
 
 def _single_pointed(job: Job, size: Thread, touched: float, length: str, title: str, why: str) -> Step:

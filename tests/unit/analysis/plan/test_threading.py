@@ -169,6 +169,15 @@ def test_a_groove_behind_a_thread_is_its_relief():
     assert "turn the die round" in text(7.0)
 
 
+def test_a_die_on_a_rod_of_its_own_diameter_has_no_shoulder_to_go_up_to():
+    """Its lead is 2.25 pitches at the most (a die maker's note): 2.81 mm of M8, of 1.25 mm, run out."""
+    part = plain(thread("M8", 10), cylinder(8, 20), stock="10 mm")
+    text = the(cut_plan(part, TOOLS), Verb.THREAD).text
+
+    assert "stop with its face at the thread's end; the last 2.81 run out" in text
+    assert "shoulder" not in text
+
+
 def test_the_centre_is_brought_up_to_the_hole_as_it_is_drilled():
     """It stands in the 3 mm hole while the outside is turned; the mouth is sunk to 5 mm after that."""
     part = plain(cylinder(8, 50), stock="10 mm", from_front=[drill("3 mm", depth=12, mouth=chamfer(1))])
