@@ -57,6 +57,9 @@ FOUND: Final = {
         from_front=[tap("M4", depth=3, lead="plug")],
         from_back=[drill(2.8, depth=3, mouth=chamfer(0.3))],
     ),
+    "a hole is bored as wide as the crests of the thread behind it": brass(
+        [cylinder(8, 4)], from_back=[bore(4, depth=3), tap("M4", depth=3.25, lead="plug")]
+    ),
 }
 """Parts that broke a law once."""
 

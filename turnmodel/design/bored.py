@@ -154,13 +154,13 @@ def _threaded(wall: list[Point], thread: catalog.Thread) -> list[Point]:
     """
     crest, minor = thread.major_d / 2, thread.minor_d / 2
     left = list(wall)
-    while len(left) > 1 and left[0][1] > crest + SAME_MM:
+    while len(left) > 1 and left[0][1] > crest - SAME_MM:
         a, b = left[0], left[1]
-        if b[1] < crest < a[1] and b[0] > a[0]:
-            share = (a[1] - crest) / (a[1] - b[1])
-            left[0] = (a[0] + share * (b[0] - a[0]), crest)
-        else:
-            left.pop(0)
+        if b[1] < crest - SAME_MM and b[0] - a[0] > SAME_MM:  # it narrows to the thread along a slope
+            share = max(a[1] - crest, 0.0) / (a[1] - b[1])
+            left[0] = (a[0] + share * (b[0] - a[0]), min(a[1], crest))
+            break
+        left.pop(0)
     ends = (k for k, (_, r) in enumerate(left) if r < minor - ROOM or r > crest + SAME_MM)
     return left[: next(ends, len(left))]
 
