@@ -104,18 +104,19 @@ def make(
     tell("building and checking")
     lacking = _kernel_lacking()
     design, found = check(script, settings, tools=tools, solids=not lacking)
+    owned = find_tools(script, tools)
     with written_together(folder, last=writing.REPORT) as draft:
         tell("meshes")
         writing.write_meshes(design, draft)
         tell("mock-up")
-        writing.write_mockup(prepare_mockup(design, find_tools(script, tools)), draft)
+        writing.write_mockup(prepare_mockup(design, owned), draft)
         if not lacking:
             tell("solids")
             writing.write_solids(design, draft)
         tell("papers")
         revision = writing.revision(script, found.parameters)
         writing.write_papers(design, revision, draft)
-        writing.write_cut_sheets(design, revision, draft, find_tools(script, tools))
+        writing.write_cut_sheets(design, revision, draft, owned)
         tell("pictures")
         try:
             pictures = writing.taken_pictures(design)
@@ -124,7 +125,7 @@ def make(
         else:
             writing.save_pictures(pictures, draft)
         tell("page")
-        writing.write_page(design, found, find_tools(script, tools), draft)
+        writing.write_page(design, found, owned, draft)
         writing.write_report(found, draft)
     for want in lacking:
         if lack is None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cutting_stock import Length, Sawing, sawing
-from turnmodel.analysis.plan.job import CLEAR
+from turnmodel.analysis.practice import CLEAR
 from turnmodel.catalog import refills
 from turnmodel.catalog.drills import drill
 from turnmodel.catalog.materials import material

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cautions import CAUTIONS
-from turnmodel.analysis.plan.job import CLEAR, CLOSE, FACING, at_hand
+from turnmodel.analysis.plan.job import CLOSE, at_hand
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Grip, Step, Verb
+from turnmodel.analysis.practice import CLEAR, FACING
 from turnmodel.catalog import threads
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.geometry.boolean import difference, intersection

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.dial import passes
 from turnmodel.analysis.plan.drilling import Holes, drill_to_bore, drilled, open_up
-from turnmodel.analysis.plan.job import FACING, at_hand, size_name, slide
+from turnmodel.analysis.plan.job import at_hand, size_name, slide
 from turnmodel.analysis.plan.side import as_seen, hole_radius
 from turnmodel.analysis.plan.steps import Step, Tool, Verb
 from turnmodel.analysis.plan.threading import tap_step
+from turnmodel.analysis.practice import FACING
 from turnmodel.catalog import drills
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.hole import removed

@@ -1,7 +1,4 @@
-"""What a planner knows of its job: the part as it is built, its bar, the tools, the unit of the sheet.
-
-What is faced off and left clear is laid down in `turnmodel.analysis.practice` and offered here beside it.
-"""
+"""What a planner knows of its job: the part as it is built, its bar, the tools, the unit of the sheet."""
 
 from __future__ import annotations
 
@@ -10,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.speeds import Turns, turns
 from turnmodel.analysis.plan.steps import Tool
-from turnmodel.analysis.practice import CLEAR, FACING, held, standing_out
+from turnmodel.analysis.practice import held, standing_out
 from turnmodel.catalog.toolbox import owned_drill
 from turnmodel.units import inch
 
@@ -22,7 +19,7 @@ if TYPE_CHECKING:
     from turnmodel.design.part import TurnedPart
     from turnmodel.design.turned import Turned
 
-__all__ = ["CLEAR", "CLOSE", "FACING", "SCRAP", "Job", "at_hand", "drill_tool", "size_name", "slide"]
+__all__ = ["CLOSE", "SCRAP", "Job", "at_hand", "drill_tool", "size_name", "slide"]
 
 CLOSE: Final = 1e-6
 """Area of the half-plane [mm2] up to which two regions are one: a film of a nanometre along a metre."""

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.plan.gripping import slips
-from turnmodel.analysis.plan.job import CLEAR, CLOSE, FACING
+from turnmodel.analysis.plan.job import CLOSE
 from turnmodel.analysis.plan.steps import Verb
+from turnmodel.analysis.practice import CLEAR, FACING
 from turnmodel.catalog.toolbox import owned_leads
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned

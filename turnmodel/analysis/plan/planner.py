@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.bench import bench_of
-from turnmodel.analysis.plan.job import FACING, Job
+from turnmodel.analysis.plan.job import Job
 from turnmodel.analysis.plan.lathe import turned_out
 from turnmodel.analysis.plan.lengths import Lengths, Unit
 from turnmodel.analysis.plan.settings import best_settings
@@ -13,6 +13,7 @@ from turnmodel.analysis.plan.side import side
 from turnmodel.analysis.plan.steps import Blank, Plan
 from turnmodel.analysis.plan.strips import strip_plan
 from turnmodel.analysis.plan.trying import Trial, trials, tried
+from turnmodel.analysis.practice import FACING
 from turnmodel.catalog.materials import material
 from turnmodel.design.part import StripPart, TurnedPart, built
 from turnmodel.design.turned import Turned

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
 from turnmodel.analysis.plan.gripping import RANKS, Held, hold_bar, hold_step, regrip
 from turnmodel.analysis.plan.inside import hole_steps
-from turnmodel.analysis.plan.job import FACING, SCRAP, at_hand
+from turnmodel.analysis.plan.job import SCRAP, at_hand
 from turnmodel.analysis.plan.outside import Phases, outside_steps, split, turned_to
 from turnmodel.analysis.plan.side import as_seen, hole_radius
 from turnmodel.analysis.plan.steps import Setting, Step, Verb
+from turnmodel.analysis.practice import FACING
 from turnmodel.design.features.operation import Operation
 from turnmodel.geometry.body import Body, body_flipped, body_moved
 from turnmodel.geometry.boolean import difference, intersection

@@ -82,12 +82,13 @@ def _died(
 
 def _end_of_die(job: Job, size: Thread, behind: Band | None) -> str:
     """Tell how a die ends, by what lies behind the thread: a relief, a rod no thicker, or a shoulder."""
-    necked = behind is not None and behind.operation in (Operation.GROOVE, Operation.RELIEVE)
-    if behind is not None and necked and behind.diameter <= size.root_d + CONTACT_MM:
-        return "run it into the relief"
-    if behind is not None and not necked and behind.diameter <= size.major_d + CONTACT_MM:
-        lead = run_outs.die_lead().high * size.pitch
-        return f"stop with its face at the thread's end; the last {job.say(lead)} run out"
+    if behind is not None:
+        necked = behind.operation in (Operation.GROOVE, Operation.RELIEVE)
+        if necked and behind.diameter <= size.root_d + CONTACT_MM:
+            return "run it into the relief"
+        if not necked and behind.diameter <= size.major_d + CONTACT_MM:
+            lead = run_outs.die_lead().high * size.pitch
+            return f"stop with its face at the thread's end; the last {job.say(lead)} run out"
     lead = run_outs.die_lead("reversed").high * size.pitch
     return f"then turn the die round and go up to the shoulder; {job.say(lead)} stay unfinished"
 
