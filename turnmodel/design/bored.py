@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from turnmodel.catalog import threads as catalog
@@ -96,7 +96,25 @@ def bored(
                     title=title, feature=feature, from_back=back, cuts=tuple(cuts), floor=floor, thread=thread
                 )
             )
-    return [_settled(hole, outer, walls, ledger) for hole in found], regions
+    settled = [_settled(hole, outer, walls, ledger) for hole in found]
+    _hold_apart(settled, ledger)
+    return settled, regions
+
+
+def _hold_apart(holes: Sequence[Bored], ledger: Ledger) -> None:
+    """Hold threads to lengths of their own: a tap that runs into another's thread cuts its crests away."""
+    for (first, one), (second, two) in combinations([(h, h.thread) for h in holes if h.thread], 2):
+        low, high = max(one.start, two.start), min(one.end, two.end)
+        if high - low < SAME_MM:
+            continue
+        left = min(t.end - t.start for t in (one, two)) - (high - low)
+        over = f"{math.ceil((high - low) * 100 - 1e-6) / 100:g} mm"
+        ledger.fault(
+            second.title, f"thread {two.thread.designation} from {two.start:.4g} to {two.end:.4g} mm",
+            f"runs into the thread of {first.title} from {low:.4g} to {high:.4g} mm",
+            f"tap one of them {over} shallower" if left > two.thread.pitch else "leave one of them out",
+            second.feature.where,
+        )  # fmt: skip
 
 
 def _settled(bored: Bored, outer: Outline, walls: Sequence[tuple[Point, ...]], ledger: Ledger) -> Bored:

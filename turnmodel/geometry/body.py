@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog.threads import Thread
     from turnmodel.geometry.curve import Point
 
-__all__ = ["Body", "ThreadSpan", "body_flipped", "body_moved", "height_at", "outermost"]
+__all__ = ["Body", "ThreadSpan", "between_steps", "body_flipped", "body_moved", "height_at", "outermost"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +92,47 @@ def body_flipped(body: Body) -> Body:
             )
             for t in body.threads
         ),
+    )
+
+
+def between_steps(span: ThreadSpan) -> tuple[ThreadSpan, ...]:
+    """Part a thread at the stations where one of its envelopes steps.
+
+    Examples
+    --------
+    >>> from turnmodel.catalog.threads import thread
+    >>> span = ThreadSpan(
+    ...     thread=thread("M4"),
+    ...     external=False,
+    ...     start=0,
+    ...     end=5,
+    ...     anchor=0,
+    ...     floor=((0, 1.8), (2, 1.8), (2, 1.65), (5, 1.65)),
+    ...     ceiling=((0, 2), (5, 2)),
+    ... )
+    >>> [(piece.start, piece.end, piece.floor) for piece in between_steps(span)]
+    [(0, 2, ((0, 1.8), (2, 1.8))), (2, 5, ((2, 1.65), (5, 1.65)))]
+    """
+    lines = (span.floor, span.ceiling)
+    steps = {a for line in lines for (a, r), (b, s) in pairwise(line) if a == b and r != s}
+    ends = sorted({span.start, span.end} | {z for z in steps if span.start < z < span.end})
+    if len(ends) == 2:
+        return (span,)
+
+    def piece(line: Sequence[Point], low: float, high: float) -> tuple[Point, ...]:
+        reached = next((k for k, (z, _) in enumerate(line) if z >= high), len(line) - 1)
+        inner = (p for p in line if low < p[0] < high)
+        return ((low, height_at(line, low)), *inner, (high, height_at(line[: reached + 1], high)))
+
+    return tuple(
+        replace(
+            span,
+            start=low,
+            end=high,
+            floor=piece(span.floor, low, high),
+            ceiling=piece(span.ceiling, low, high),
+        )
+        for low, high in pairwise(ends)
     )
 
 

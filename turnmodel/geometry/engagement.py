@@ -17,7 +17,13 @@ from turnmodel.geometry.boolean import intersection
 from turnmodel.geometry.distance import Gap, least_distance
 from turnmodel.geometry.overlap import overlap_volume
 from turnmodel.geometry.thread_form import Form, form_levels, half_width, thread_form
-from turnmodel.geometry.thread_moments import envelope, removed_share, shared_moments, span_region
+from turnmodel.geometry.thread_moments import (
+    envelope,
+    envelope_knots,
+    removed_share,
+    shared_moments,
+    span_region,
+)
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
 if TYPE_CHECKING:
@@ -292,8 +298,8 @@ def engaged(male: ThreadSpan, female: ThreadSpan) -> Engagement | None:
     start, end = max(male.start, female.start), min(male.end, female.end)
     if end - start <= CONTACT_MM:
         return None
-    z = np.array(sorted({start, end, *(p[0] for s in (male, female) for p in s.floor + s.ceiling)}))
-    z = z[(z >= start) & (z <= end)]
+    z = envelope_knots(*(line for s in (male, female) for line in (s.floor, s.ceiling)))
+    z = np.array([start, *z[(z > start) & (z < end)], end])
     high = min(thread_form(s.thread, s.external).high for s in (male, female))
     low = max(thread_form(s.thread, s.external).low for s in (male, female))
     upper, lower = _held(male.ceiling, female.ceiling, high), _held(male.floor, female.floor, low)

@@ -33,7 +33,15 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Share = Callable[[Floats], Floats]
 
-__all__ = ["body_moments", "envelope", "mean_square", "removed_share", "shared_moments", "span_region"]
+__all__ = [
+    "body_moments",
+    "envelope",
+    "envelope_knots",
+    "mean_square",
+    "removed_share",
+    "shared_moments",
+    "span_region",
+]
 
 _GAUSS: Final = np.polynomial.legendre.leggauss(24)
 """Gauss's points and weights. Stretched by a cosine towards both ends of a piece they integrate a polynomial
@@ -82,10 +90,24 @@ def mean_square(thread: Thread, external: bool, widen: float = 0.0) -> float:
 
 
 def envelope(points: Sequence[Point], z: Floats) -> Floats:
-    """Evaluate an envelope, a polyline of (station, radius), at stations z [mm]."""
+    """Evaluate an envelope, a polyline of (station, radius), at stations z [mm]; at a step, behind it."""
     knots = np.array(points)
     radius: Floats = np.interp(z, knots[:, 0], knots[:, 1])
     return radius
+
+
+def envelope_knots(*lines: Sequence[Point]) -> Floats:
+    """List the stations [mm] at which envelopes bend, rising; where one steps, also the one just before it.
+
+    Examples
+    --------
+    >>> envelope_knots([(0, 3), (4, 3)], [(0, 2), (1, 2), (1, 2.5), (4, 2.5)]).tolist()
+    [0.0, 0.9999999999999999, 1.0, 4.0]
+    """
+    steps = {a for line in lines for (a, r), (b, s) in pairwise(line) if a == b and r != s}
+    return np.array(
+        sorted({z for line in lines for z, _ in line} | {math.nextafter(z, -math.inf) for z in steps})
+    )
 
 
 def span_region(span: ThreadSpan) -> Region:
@@ -96,7 +118,7 @@ def span_region(span: ThreadSpan) -> Region:
     BadValue
         If the floor stands above the ceiling.
     """
-    knots = np.array(sorted({z for z, _ in span.floor + span.ceiling}))
+    knots = envelope_knots(span.floor, span.ceiling)
     floor, ceiling = envelope(span.floor, knots), envelope(span.ceiling, knots)
     worst = int(np.argmax(floor - ceiling))
     if floor[worst] - ceiling[worst] > SAME_MM:

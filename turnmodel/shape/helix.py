@@ -52,7 +52,7 @@ def helix(span: ThreadSpan, columns: int, facets: int, *, closed: bool) -> Helix
     Parameters
     ----------
     span : ThreadSpan
-        The thread, [mm]
+        The thread, neither of its envelopes stepped, [mm]
     columns : int
         Half-planes, from angle 0 on, [-]
     facets : int

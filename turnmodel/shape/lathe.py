@@ -8,13 +8,13 @@ facet angles.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
 from turnmodel.errors import BadValue
-from turnmodel.geometry.body import ThreadSpan
+from turnmodel.geometry.body import ThreadSpan, between_steps
 from turnmodel.geometry.curve import Arc, Curve, Point
 from turnmodel.geometry.tolerance import CONTACT_MM, FACETS, sagitta
 from turnmodel.shape.cap import triangulated
@@ -99,10 +99,11 @@ def lathe(body: Body, facets: int = FACETS, sector: float = 360.0, *, area_true:
     """
     grid = _Grid(facets, sector)
     chains = []
-    missing = set(body.threads)
+    spans = [piece for span in body.threads for piece in between_steps(span)]
+    missing = set(spans)
     for loop in body.plain.loops:
         outline: list[Point | ThreadSpan] = [p for curve in loop for p in chords(curve, facets)]
-        for span in body.threads:
+        for span in spans:
             outline = _spliced(outline, span)
         missing -= {item for item in outline if isinstance(item, ThreadSpan)}
         chains.append(_chain(outline, grid))
@@ -265,27 +266,46 @@ def _with_point(outline: list[Point | ThreadSpan], target: Point) -> list[Point 
 
 def _chain(outline: Sequence[Point | ThreadSpan], grid: _Grid) -> list[_Step]:
     """Lay a loop's rings and threads on the grid."""
+    kept = _kept(outline)
+    strips = {i: _threaded(item, grid) for i, item in enumerate(kept) if isinstance(item, ThreadSpan)}
+    count = len(kept)
+    for i in strips:
+        if (before := (i - 1) % count) in strips:
+            strips[i] = _joined(strips[i], strips[before], grid)
     steps: list[_Step] = []
-    strips = {i: _threaded(item, grid) for i, item in enumerate(outline) if isinstance(item, ThreadSpan)}
-    count = len(outline)
-    for i, item in enumerate(outline):
+    for i, item in enumerate(kept):
         if isinstance(item, ThreadSpan):
             first, last = strips[i].rings
             steps += [_Step(ring=first, thread=strips[i]), _Step(ring=last)]
             continue
-        before, after = (i - 1) % count, (i + 1) % count
-        if (after in strips and _upright(outline[before], item)) or (
-            before in strips and _upright(item, outline[after])
-        ):
-            # The face beside a thread runs to the thread itself, not to its envelope.
-            continue
         ring = grid.ring(item)
-        if before in strips:
+        if (before := (i - 1) % count) in strips:
             ring = _welded(ring, strips[before].rings[1], grid)
-        if after in strips:
+        if (after := (i + 1) % count) in strips:
             ring = _welded(ring, strips[after].rings[0], grid)
         steps.append(_Step(ring=ring))
     return steps
+
+
+def _kept(outline: Sequence[Point | ThreadSpan]) -> list[Point | ThreadSpan]:
+    """Leave out the corners beside a thread: a face there runs to the thread itself, not to its envelope."""
+    kept = []
+    for before, item, after in zip(
+        [outline[-1], *outline], outline, [*outline[1:], outline[0]], strict=False
+    ):
+        led, leads = isinstance(before, ThreadSpan), isinstance(after, ThreadSpan)
+        beside = (led and (leads or _upright(item, after))) or (leads and _upright(before, item))
+        if isinstance(item, ThreadSpan) or not beside:
+            kept.append(item)
+    return kept
+
+
+def _joined(strip: _Strip, before: _Strip, grid: _Grid) -> _Strip:
+    """Let a thread begin on the vertices with which the one before it ends, where they are at one place."""
+    first = strip.rings[0]
+    number = np.arange(strip.ids.max() + 1)
+    number[first] = _welded(first, before.rings[1], grid)
+    return replace(strip, faces=number[strip.faces], ids=number[strip.ids])
 
 
 def _upright(p: Point | ThreadSpan, q: Point | ThreadSpan) -> bool:

@@ -88,6 +88,13 @@ CASES: Final = (
         "6 mm; drill it 11.0 mm deep, or tap 6 mm deep",
     ),
     Case(
+        "tap into the thread of another",
+        HOLE,
+        'drill("9 mm", through=True), tap("M10x1", depth=14, lead="bottoming"),',
+        "bad.py:28: lid, tap (from back 3): thread M10x1 from 5 to 15 mm: runs into the thread of tap "
+        "(from back 2) from 5 to 15 mm; leave one of them out",
+    ),
+    Case(
         "recess without a hole",
         HOLE,
         'recess(10, 2, depth=6),\n            drill("9 mm", depth=10.5, mark="hole"),',

@@ -34,6 +34,37 @@ def test_a_thread_does_not_go_on_behind_a_recess():
         Design("bush", parts=[bush(depth=12)])
 
 
+def tapped_from_both(depth):
+    """A bush of 20 mm drilled through and tapped from either face."""
+    return Part.turned(
+        "bush",
+        material="CW614N",
+        stock=bar("14 mm"),
+        outside=[cylinder(14, 20)],
+        from_front=[drill("7.25 mm", through=True), tap("M8x0.75", depth=8, lead="bottoming")],
+        from_back=[tap("M8x0.75", depth=depth, lead="bottoming")],
+    )
+
+
+def test_two_threads_may_meet_in_one_hole():
+    """Tapped from either face, a hole has two threads that end where each tap's lead ends."""
+    part = tapped_from_both(depth=9)
+    front, back = built(part).body.threads
+
+    assert front.end <= back.start
+    witnessed(part)
+
+
+def test_a_thread_that_runs_into_another_is_refused():
+    """Two taps from either face do not cut one thread: it is told how much shallower one must be."""
+    with pytest.raises(
+        DesignFaults, match=r"from back 1.* runs into the thread of tap \(from front 2\)"
+    ) as told:
+        Design("bush", parts=[tapped_from_both(depth=14)])
+    assert "mm shallower" in str(told.value)
+    Design("bush", parts=[tapped_from_both(depth=14 - 5.0)])
+
+
 def test_a_chamfer_may_be_deeper_than_the_thread():
     """A chamfer below the root takes the thread with it, and the mesh agrees with the closed form."""
     part = Part.turned(

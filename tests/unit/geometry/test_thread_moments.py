@@ -12,11 +12,13 @@ from tests.threaded import brute_moments, hole, run_out_screw, screw
 from tests.zoo import ball
 from turnmodel.catalog.threads import thread
 from turnmodel.errors import BadValue
-from turnmodel.geometry.body import body_flipped, body_moved
+from turnmodel.geometry.body import Body, ThreadSpan, between_steps, body_flipped, body_moved
 from turnmodel.geometry.moments import combined, moments, scaled
 from turnmodel.geometry.region import polygon, ring
-from turnmodel.geometry.thread_form import form_radius
+from turnmodel.geometry.thread_form import form_radius, thread_form
 from turnmodel.geometry.thread_moments import body_moments, mean_square, shared_moments
+from turnmodel.shape.lathe import lathe
+from turnmodel.shape.measures import bound, mesh_volume, open_edges
 
 NAMES = ["M10x0.75", "3/8-16 UNC", "BA 2", "3/8x32 ME", "M12xPh3P1", "M6x1 LH"]
 SUMMED = 1e-8  # relative: at a corner a midpoint sum errs by h^2/8 times the bend, h being P/400
@@ -83,6 +85,41 @@ def test_run_in_and_run_out_agree_with_a_sum(name):
     assert found.station == pytest.approx(station, rel=SUMMED)
     assert found.axial == pytest.approx(j + rest.axial, rel=SUMMED)
     assert found.transverse == pytest.approx(k, rel=SUMMED)
+
+
+def stepped_hole(t) -> Body:
+    """Tap a tube that is bored wider over its first half, its wall leaning outwards."""
+    minor, outside = thread_form(t, external=False).low, t.major_d
+    half, end, wide, wider = 3.3, 7.1, minor + 0.2 * t.pitch, minor + 0.4 * t.pitch
+    floor = ((0.0, wider), (half, wide), (half, minor), (end, minor))
+    ceiling = ((0.0, outside / 2), (end, outside / 2))
+    span = ThreadSpan(thread=t, external=False, start=0.0, end=end, anchor=0.3, floor=floor, ceiling=ceiling)
+    plain = polygon([*floor, (end, outside), (0.0, outside)])
+    return Body(plain=plain, threads=(span,))
+
+
+def test_a_thread_over_a_step_agrees_with_a_sum():
+    """Where its hole steps, a thread takes what it takes on either side of the step, and no more."""
+    body = stepped_hole(thread("M6x1"))
+    (span,) = body.threads
+    taken = moments(body.plain).volume - body_moments(body).volume
+
+    one, two = between_steps(span)
+    sums = [brute_moments(piece, 4000, 400)[0] for piece in (one, two)]
+    drilled = [
+        moments(polygon([(p.start, 0.0), (p.end, 0.0), *reversed(p.floor)])).volume for p in (one, two)
+    ]
+
+    assert taken == pytest.approx(sum(sums) - sum(drilled), rel=1e-6)  # the difference of larger sums
+
+
+def test_a_mesh_keeps_the_step_in_a_thread():
+    """The face of a step within a thread is flat: the mesh takes no more than its facets are off."""
+    body = stepped_hole(thread("M6x1"))
+    mesh = lathe(body, 96, area_true=True)
+
+    assert open_edges(mesh) == 0
+    assert abs(mesh_volume(mesh) / body_moments(body).volume - 1) < bound(body, 96, area_true=True)
 
 
 def test_hand_and_clocking_do_not_weigh():
