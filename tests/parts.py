@@ -123,7 +123,5 @@ def parts(draw: Callable) -> TurnedPart:
         from_back=draw(_inside()),
         across=across,
     )
-    taps = [f for f in (*part.from_front, *part.from_back) if f.word == "tap"]
-    assume(len(taps) < 2 or not any(f.through for f in taps))  # a hole is tapped through once
     assume(not part_faults(part))
     return part

@@ -40,6 +40,7 @@ from turnmodel.geometry.region import bounds, ring
 from turnmodel.geometry.thread_moments import body_moments
 from turnmodel.geometry.tolerance import FACETS, SAME_MM, circle_deficit
 from turnmodel.shape.files import write_stl
+from turnmodel.shape.lathe import lathe
 from turnmodel.shape.measures import bound, mesh_volume, open_edges
 from turnmodel.shape.part import part_mesh
 
@@ -106,6 +107,7 @@ def hold_witnesses(part: TurnedPart) -> None:
 def test_parts_found_once_hold(part: TurnedPart) -> None:
     """What broke a law once keeps all of them."""
     hold_witnesses(part)
+    hold_threads(part)
     hold_solid(part)
     hold_split(part, 0.4)
     hold_stl(part)
@@ -116,6 +118,25 @@ def test_parts_found_once_hold(part: TurnedPart) -> None:
 def test_closed_form_and_mesh_agree_and_meshes_are_closed(part: TurnedPart) -> None:
     """The volumes are as near as their bound, and each edge of a mesh is met once from either side."""
     hold_witnesses(part)
+
+
+@many(5_000)
+@given(parts())
+def test_threads_alone_weigh_alike_in_closed_form_and_mesh(part: TurnedPart) -> None:
+    """What the threads of a part take is the same by both, as near as the bound of threads alone."""
+    hold_threads(part)
+
+
+def hold_threads(part: TurnedPart) -> None:
+    """Hold what threads take by the closed form to what they take from the mesh."""
+    body = body_of(part)
+    plain = Body(plain=body.plain)
+    whole, threaded = moments(body.plain).volume, body_moments(body).volume
+    taken, by_mesh = whole - threaded, mesh_volume(lathe(plain)) - mesh_volume(lathe(body))
+    light = circle_deficit(FACETS) * taken
+    twisted = bound(body) * threaded - bound(plain) * whole + light
+
+    assert abs(by_mesh - taken) <= light + twisted + ROUNDING * whole
 
 
 def hold_solid(part: TurnedPart) -> None:
@@ -338,8 +359,6 @@ def test_a_part_written_in_another_unit_is_the_same(at: Any, unit: tuple[str, fl
 @given(parts(), st.sampled_from([24, 48, 96]))
 def test_finer_facets_come_nearer(part: TurnedPart, facets: int) -> None:
     """The mesh of a plain body is lighter than it by no more than its chords are, at any number of facets."""
-    from turnmodel.shape.lathe import lathe
-
     body = Body(plain=body_of(part).plain)
     exact, found = moments(body.plain).volume, mesh_volume(lathe(body, facets))
 

@@ -203,20 +203,25 @@ def _cross_threads(holder: Part, screw: Part, relative: Matrix) -> float:
 
 def _box(part: Part, placement: Matrix = IDENTITY) -> tuple[Floats, Floats]:
     """Bound a placed part by a box, [mm]."""
-    made = built(part)
-    if isinstance(made, Turned):
-        z0, z1, _, r = bounds(made.body.plain)
-        low, high = np.array([-r, -r, z0]), np.array([r, r, z1])
-    else:
-        half = max(p[1] for loop in made.half.loops for c in loop for p in (c.start, c.end))
-        steps = [mid_line(made, made.length * k / 32) for k in range(33)]
-        x, z = [p[0] for p in steps], [p[1] for p in steps]
-        t = made.thickness
-        low, high = np.array([min(x) - t, -half, min(z) - t]), np.array([max(x) + t, half, max(z) + t])
+    low, high = _extent(part)
     turned = np.array(placement)
     middle = turned[:3, :3] @ ((low + high) / 2) + turned[:3, 3]
     reach = np.abs(turned[:3, :3]) @ ((high - low) / 2)
     return middle - reach, middle + reach
+
+
+@lru_cache(maxsize=256)
+def _extent(part: Part) -> tuple[Floats, Floats]:
+    """Bound a part in its own frame by a box, [mm]."""
+    made = built(part)
+    if isinstance(made, Turned):
+        z0, z1, _, r = bounds(made.body.plain)
+        return np.array([-r, -r, z0]), np.array([r, r, z1])
+    half = max(p[1] for loop in made.half.loops for c in loop for p in (c.start, c.end))
+    steps = [mid_line(made, made.length * k / 32) for k in range(33)]
+    x, z = [p[0] for p in steps], [p[1] for p in steps]
+    t = made.thickness
+    return np.array([min(x) - t, -half, min(z) - t]), np.array([max(x) + t, half, max(z) + t])
 
 
 def _box_gap(a: tuple[Floats, Floats], b: tuple[Floats, Floats]) -> float:
