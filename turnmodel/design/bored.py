@@ -108,12 +108,11 @@ def _hold_apart(holes: Sequence[Bored], ledger: Ledger) -> None:
         if high - low < SAME_MM:
             continue
         left = min(t.end - t.start for t in (one, two)) - (high - low)
-        over = f"{math.ceil((high - low) * 100 - 1e-6) / 100:g} mm"
+        mend = f"tap one of them {_up(high - low):g} mm shallower"
         ledger.fault(
             second.title, f"thread {two.thread.designation} from {two.start:.4g} to {two.end:.4g} mm",
             f"runs into the thread of {first.title} from {low:.4g} to {high:.4g} mm",
-            f"tap one of them {over} shallower" if left > two.thread.pitch else "leave one of them out",
-            second.feature.where,
+            mend if left > two.thread.pitch else "leave one of them out", second.feature.where,
         )  # fmt: skip
 
 
@@ -324,9 +323,14 @@ def hollowed(outer: Outline, regions: Sequence[Removed], ledger: Ledger) -> Regi
     return left
 
 
+def _up(length: float) -> float:
+    """Round a length up to hundredths, [mm]."""
+    return math.ceil(length * 100 - 1e-6) / 100
+
+
 def _kept_in(feature: Inside, over: float) -> str:
     """Tell how a cut that comes so far [mm] out of the far end leaves a floor, or goes through."""
-    short = math.ceil((over + LEAST_FLOOR) * 100 - 1e-6) / 100
+    short = _up(over + LEAST_FLOOR)
     depth = getattr(feature, "depth", None)
     ways = [f"make it {short:g} mm shallower"] if depth is None or mm(depth) > short else []
     ways += ["through=True"] if hasattr(feature, "through") else []
