@@ -81,6 +81,10 @@ FOUND: Final = {
         [dome(8.25, length=4), dome(8.25, length=4)],
         across=[cross_hole("2 mm", at=2.00001, through=False), flat(at=1, length=3, across=7, count=2)],
     ),
+    "a flat ends where the cross hole beside it begins": brass(
+        [cylinder(9.75, 4), cylinder(18, 2), cylinder(8, 10)],
+        across=[cross_hole("2 mm", at=5), flat(at=1, length=3, across=7, count=2)],
+    ),
 }
 """Parts that broke a law once."""
 
