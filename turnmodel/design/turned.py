@@ -6,8 +6,9 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
-from turnmodel.design.bored import Bored, bored, hollowed
+from turnmodel.design.bored import Bored, bored
 from turnmodel.design.features.across import Across, Flat, Round
+from turnmodel.design.hollowed import hollowed
 from turnmodel.design.ledger import Default, Ledger, mm
 from turnmodel.design.listed import sound_across, sound_holes, sound_marks, sound_outside, titles
 from turnmodel.design.outline import Outline, Place, most_radius, outline
@@ -80,8 +81,8 @@ def turned(script: TurnedScript) -> tuple[Turned | None, tuple[Fault, ...]]:
     if outer is None:
         return None, tuple(ledger.faults)
     _hold_to_bar(outer, script.stock_d, ledger)
-    holes, regions = bored(outer, script.from_front, script.from_back, ledger) if front and back else ([], [])
-    plain = hollowed(outer, regions, ledger)
+    holes = bored(outer.length, script.from_front, script.from_back, ledger) if front and back else []
+    plain = hollowed(outer, holes, ledger)
     crossed = _crossed(outer, script.across, ledger) if across else []
     for cut in crossed:
         _hold_flats(cut, plain, ledger)

@@ -1,8 +1,23 @@
 """Threads beside recesses and deep chamfers: where they end, and that every volume of the part agrees."""
 
+import re
+
 import pytest
 
-from turnmodel import Design, Part, bar, chamfer, cylinder, drill, fillet, groove, recess, tap, thread
+from turnmodel import (
+    Design,
+    Part,
+    bar,
+    chamfer,
+    cone,
+    cylinder,
+    drill,
+    fillet,
+    groove,
+    recess,
+    tap,
+    thread,
+)
 from turnmodel.analysis.witness import witnessed
 from turnmodel.design.part import built
 from turnmodel.errors import DesignFaults
@@ -98,3 +113,60 @@ def test_a_thread_into_an_end_that_an_edge_narrows_is_refused(front):
     )
     with pytest.raises(DesignFaults, match="opens in an end that is rounded or narrower than it"):
         Design("bush", parts=[part])
+
+
+def nose(neck, *, depth=12.0, made=cylinder):
+    """A nose with a neck in front, drilled and tapped from behind; the tap's lead lies under the neck."""
+    return Part.turned(
+        "nose",
+        material="CW614N",
+        stock=bar("20 mm"),
+        outside=[made(neck, 16) if made is cylinder else cone(neck, 12, length=16), cylinder(18, 19)],
+        from_back=[drill("10.2 mm", depth=24), tap("M12", depth=depth, lead="plug")],
+    )
+
+
+def test_the_lead_of_a_tap_may_lie_under_a_neck_narrower_than_the_thread():
+    """Where the crests have fallen with the lead, what is under the neck is wall, no opening."""
+    part = nose(11.9)
+    (span,) = built(part).body.threads
+
+    assert span.start < 16
+    assert max(r for z, r in span.ceiling if z <= 16) < 11.9 / 2
+    witnessed(part)
+
+
+@pytest.mark.parametrize("made", [cylinder, cone])
+def test_crests_that_come_through_the_side_are_told_with_the_depth_that_keeps_them_in(made):
+    """Crests wider than a neck or a taper over them break through; the depth advised mends it."""
+    with pytest.raises(
+        DesignFaults, match=r"M12x1\.75, 12 mm over its crests: breaks through the side"
+    ) as told:
+        Design("nose", parts=[nose(10.3, depth=21.0 if made is cone else 12.0, made=made)])
+    depth = float(re.search(r"tap it ([\d.]+) mm deep", str(told.value))[1])
+    witnessed(nose(10.3, depth=depth, made=made))
+    outside = float(re.search(r"leave the outside ([\d.]+) mm", str(told.value))[1])
+    assert outside == 12 + 2 * 0.8
+
+
+def ferrule(depth):
+    """A ferrule with a taper in front, tapped from behind into the solid."""
+    return Part.turned(
+        "ferrule",
+        material="CW614N",
+        stock=bar("1/2 in"),
+        outside=[cone(8.6, 12, length=7), cylinder(12, 8)],
+        from_front=[drill("7.4 mm", through=True)],
+        from_back=[tap("7/16-28 UNEF", depth=depth)],
+    )
+
+
+def test_a_tapping_drill_that_breaks_through_is_named():
+    """The drill a tap took for itself is told by name and depth, with the depth of thread that mends it."""
+    with pytest.raises(DesignFaults) as told:
+        Design("ferrule", parts=[ferrule(9)])
+    (fault,) = told.value.faults
+
+    assert fault.given.startswith("tapping drill Y, 15.0 mm deep")
+    assert "breaks through the side from 0 to 3.4" in fault.rule
+    witnessed(ferrule(float(re.search(r"tap it ([\d.]+) mm deep", fault.mend)[1])))

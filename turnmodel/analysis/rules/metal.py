@@ -11,11 +11,11 @@ from turnmodel.analysis.owners import hole_at, outside_at, thread_title
 from turnmodel.analysis.rule import Rule
 from turnmodel.analysis.walls import Kind, floors, rims, thread_wall, walls
 from turnmodel.catalog.drills import drill, nearest_drills
-from turnmodel.design.bored import LEAST_FLOOR
 from turnmodel.design.features.across import Flat
 from turnmodel.design.features.inside import Bore, Drill
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.features.threaded import Groove, Relief
+from turnmodel.design.hollowed import LEAST_FLOOR, LEAST_WALL
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import Part, TurnedPart, built
 from turnmodel.design.turned import Turned
@@ -262,7 +262,7 @@ RULES: Final = (
         name="wall",
         sentence="Enough wall is left between every hole and the outside.",
         severity=Severity.CAUTION,
-        limit=0.8,
+        limit=LEAST_WALL,
         unit="mm",
         source=_house("0.8 mm of brass stands the chuck and the drill; less can be turned, with care"),
         check=_wall,
@@ -271,7 +271,7 @@ RULES: Final = (
         name="thread wall",
         sentence="Enough wall is left between the root of a thread and the other side of the part.",
         severity=Severity.CAUTION,
-        limit=0.8,
+        limit=LEAST_WALL,
         unit="mm",
         source=_house("as any wall; tap and die press on it besides"),
         check=_thread_wall,
@@ -309,7 +309,7 @@ RULES: Final = (
         name="cross wall",
         sentence="What is cut across leaves enough metal, and comes out inside only where it has no depth.",
         severity=Severity.CAUTION,
-        limit=0.8,
+        limit=LEAST_WALL,
         unit="mm",
         source=_house("as any wall, the point of the drill counted"),
         check=_cross_wall,
