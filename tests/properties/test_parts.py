@@ -85,6 +85,9 @@ FOUND: Final = {
         [cylinder(9.75, 4), cylinder(18, 2), cylinder(8, 10)],
         across=[cross_hole("2 mm", at=5), flat(at=1, length=3, across=7, count=2)],
     ),
+    "a cone begins a rounding error wider than what is before it": brass(
+        [cylinder(8, 7.75), cone(8.000000000000002, 2.00001, length=9.38)]
+    ),
 }
 """Parts that broke a law once."""
 
@@ -172,6 +175,7 @@ def test_the_solid_agrees_with_the_others(part: TurnedPart) -> None:
 def test_a_step_file_read_back_is_the_same_solid(part: TurnedPart) -> None:
     """Volume, extent and centre of a solid come through a STEP file."""
     from turnmodel.shape.exact import part_solid, write_part_step
+    from turnmodel.shape.solid import CUT_BOUND
     from turnmodel.shape.step import read_step
 
     with tempfile.TemporaryDirectory() as folder:
@@ -180,7 +184,7 @@ def test_a_step_file_read_back_is_the_same_solid(part: TurnedPart) -> None:
         (read,) = read_step(path)
     written = part_solid(part)
 
-    assert read.solid.Volume() == pytest.approx(written.Volume(), rel=KERNEL)
+    assert read.solid.Volume() == pytest.approx(written.Volume(), rel=CUT_BOUND if part.across else KERNEL)
     for side in ("xmin", "xmax", "ymin", "ymax", "zmin", "zmax"):
         one, other = getattr(read.solid.BoundingBox(), side), getattr(written.BoundingBox(), side)
         assert one == pytest.approx(other, abs=1e-5)  # the kernel's boxes are loose by its 1e-7 and more

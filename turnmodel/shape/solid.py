@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.errors import BadValue, WitnessError
 from turnmodel.geometry.across import Block, CrossCylinder, Prism, Tool
-from turnmodel.geometry.curve import Line
+from turnmodel.geometry.curve import Arc, Line
 from turnmodel.geometry.frame import IDENTITY
 from turnmodel.geometry.moments import area, moments
 from turnmodel.geometry.region import Region
@@ -98,7 +98,7 @@ def solid(body: Body, name: str = "body") -> cq.Solid:
     if pieces != 1:
         raise BadValue(f"{name}: pieces", pieces, "-", "a part is one piece")
     # A face: a revolved wire is a shell, and its "volume" is its area.
-    flat = face(*(wire(*map(_edge, loop)) for loop in loops))
+    flat = face(*(wire(*map(_edge, _joined_up(loop))) for loop in loops))
     revolved = revolve(flat, (0, 0, 0), (0, 0, 1))
     return _witnessed(revolved, moments(body.plain).volume, name)
 
@@ -226,6 +226,17 @@ def to_solid(tool: Tool) -> cq.Solid:
 def _at(point: Point) -> cq.Vector:
     """Put a point (z, r) of the half-plane into space, at angle zero."""
     return cq.Vector(point[1], 0, point[0])
+
+
+def _joined_up(loop: Sequence[Curve]) -> list[Curve]:
+    """Leave out pieces no longer than contact, of which the kernel makes no face, and close the gaps."""
+    long = [c for c in loop if _length(c) > CONTACT_MM]
+    return [replace(c, end=after.start) for c, after in zip(long, [*long[1:], long[0]], strict=True)]
+
+
+def _length(curve: Curve) -> float:
+    """Length along a curve, [mm]."""
+    return curve.radius * abs(curve.sweep) if isinstance(curve, Arc) else math.dist(curve.start, curve.end)
 
 
 def _edge(curve: Curve) -> cq.Edge:

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.design.features.across import Round
 from turnmodel.design.features.dimension import Callout, Kind, callout_at
 from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, shifted
-from turnmodel.output.papers.tracing import ON_MM, is_on, is_part_of, middle_of
+from turnmodel.output.papers.tracing import ON_MM, is_on, is_part_of, middle_of, straightened
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -70,9 +70,10 @@ class DrawnSizes:
 
 def drawn_sizes(made: Turned) -> DrawnSizes:
     """List the sizes of a part that its drawing gives."""
-    curves = [c for loop in made.body.plain.loops for c in loop]
+    traced = _traced(made)
+    curves = [c for loop in made.body.plain.loops for c in _edges_joined(loop, traced)]
     outer = [called for place in made.outside for called in _outside(place, made, curves)]
-    edges = _edges(made, curves)
+    edges = _edges(curves, traced)
     inner = [called for hole in made.inside for called in _inside(hole, made.length, curves)]
     cross = [called for cut in made.across for called in _across(cut, made)]
     inner += _rest([*outer, *edges, *inner], curves, made.length)
@@ -153,18 +154,30 @@ def _with_run_out(callout: Callout, place: Place, made: Turned) -> Callout:
     return replace(callout, words=words, also=(*callout.also, max(ends)))
 
 
-def _edges(made: Turned, curves: Sequence[Curve]) -> list[Called]:
+def _traced(made: Turned) -> list[Curve]:
+    """List the curves that features trace, whatever is cut from them afterwards."""
+    outside = [n for place in made.outside for n in place.curves]
+    cuts = [(hole, cut) for hole in made.inside for cut in hole.cuts]
+    return outside + [_stationed(c, made.length, hole.from_back) for hole, cut in cuts for c in cut.chain]
+
+
+def _edges_joined(loop: Sequence[Curve], traced: Sequence[Curve]) -> list[Curve]:
+    """Join the edges of two features that run on in line, as chamfers that leave nothing of a shoulder."""
+    found: list[Curve] = []
+    for own, run in groupby(loop, lambda curve: any(is_part_of(curve, n) for n in traced)):
+        pieces = list(run)
+        found += pieces if own else straightened(pieces)
+    return found
+
+
+def _edges(curves: Sequence[Curve], traced: Sequence[Curve]) -> list[Called]:
     """Call out the corners that are cut off or rounded: what no feature traced."""
-    nominal = [n for place in made.outside for n in place.curves]
-    for hole in made.inside:
-        for cut in hole.cuts:
-            nominal += [_stationed(c, made.length, hole.from_back) for c in cut.chain]
     found = []
     for curve in curves:
         (z0, r0), (z1, r1) = curve.start, curve.end
         if isinstance(curve, Line) and (abs(z1 - z0) < ON_MM or abs(r0) + abs(r1) < ON_MM):
             continue
-        if any(is_part_of(curve, n) for n in nominal):
+        if any(is_part_of(curve, n) for n in traced):
             continue
         if isinstance(curve, Arc):
             callout = callout_at(Kind.RADIUS, curve.radius, middle_of(curve), "R{0}")
@@ -333,11 +346,22 @@ def _stations(made: Turned, curves: Sequence[Curve]) -> list[Called]:
             continue
         z, corner = place.end, place.curves[-1].end
         ends = [p for c in curves for p in (c.start, c.end) if abs(p[0] - z) < ON_MM and p[1] > ON_MM]
+        if not ends:  # edges on both its sides left nothing of the shoulder but a slope
+            step = sorted((corner[1], place.radius_after))
+            ends = [max(c.start, c.end, key=lambda p: p[1]) for c in curves if _slopes_over(c, z, step)]
+            z = ends[0][0] if ends else z
         outer = [p for p in ends if p[1] <= max(corner[1], place.radius_after) + ON_MM]
         at = max(outer or ends, key=lambda p: p[1]) if ends else corner
         callout = callout_at(Kind.STATION, z, at)
         found.append(Called(callout=callout, virtual=not ends and abs(z - made.length) > ON_MM))
     return found
+
+
+def _slopes_over(curve: Curve, z: float, step: Sequence[float]) -> bool:
+    """Whether a straight slope between the radii of a step runs right over its station [mm]."""
+    stations, radii = (sorted(ends) for ends in zip(curve.start, curve.end, strict=True))
+    low, high = step[0] - ON_MM, step[1] + ON_MM
+    return isinstance(curve, Line) and stations[0] < z < stations[1] and low < radii[0] < radii[1] < high
 
 
 def _once(called: Sequence[Called]) -> list[Called]:
