@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import Final
 
-__all__ = ["CLEAR", "DEEP", "FACING", "HELD", "LEAST_BEND", "PAST_FLUTES", "PECK", "held", "standing_out"]
+__all__ = [
+    "CLEAR",
+    "DEEP",
+    "DRILL_HELD",
+    "FACING",
+    "HELD",
+    "LEAST_BEND",
+    "PAST_FLUTES",
+    "PECK",
+    "held",
+    "standing_out",
+]
 
 FACING: Final = 0.5
 """Stock [mm] that is faced off each end; house choice."""
@@ -24,6 +35,9 @@ DEEP: Final = 5.0
 
 PAST_FLUTES: Final = 0.5
 """Diameters [-] that a drill cuts at a time where its flutes end inside the hole; common practice."""
+
+DRILL_HELD: Final = 10.0
+"""Drill [mm] that the jaws of a small drill chuck grip at least; house choice."""
 
 LEAST_BEND: Final = 3.0
 """Inside radius of a bend over the thickness [-], under which hard strip cracks; from memory, where practice

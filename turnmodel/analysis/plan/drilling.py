@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
+from enum import Enum
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cautions import CAUTIONS
-from turnmodel.analysis.plan.job import SCRAP, drill_tool
+from turnmodel.analysis.plan.job import SAME_DRILL, SCRAP, drill_tool
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Step, Verb
-from turnmodel.analysis.practice import FACING, PAST_FLUTES, PECK
+from turnmodel.analysis.practice import DRILL_HELD, FACING, PAST_FLUTES, PECK
 from turnmodel.catalog.drills import nearest_drills
 from turnmodel.geometry.boolean import difference, intersection
 from turnmodel.geometry.moments import area
@@ -22,10 +23,18 @@ if TYPE_CHECKING:
     from turnmodel.analysis.plan.steps import Tool
     from turnmodel.catalog.drills import Drill as Twist
 
-__all__ = ["Holes", "drill_to_bore", "drilled", "open_up"]
+__all__ = ["Holes", "Reach", "drill_to_bore", "drilled", "open_up", "point_length", "pointed", "reach"]
 
 _LARGE: Final = 6.0
 """Diameter [mm] above which a drill follows a smaller one; house choice for a small lathe."""
+
+
+class Reach(Enum):
+    """How a drill gets to the end of its cut: not at all, past its flutes, or within them."""
+
+    NONE = 0
+    PECKED = 1
+    CLEAR = 2
 
 
 @dataclass(slots=True, kw_only=True)
@@ -62,15 +71,21 @@ def drilled(
     """Write down one drill: to which depth, where its tip is, when to draw it back; [mm], [degrees]."""
     cut = bounds(intersection(found.metal, region))
     length = cut.z1 - cut.z0
-    tip = depth + (0.0 if point >= 180 else diameter / 2 / math.tan(math.radians(point / 2)))
-    tool = drill_tool(job.tools, name, diameter, length)
+    tip = depth + point_length(diameter, point)
+    end = cut.z1 + point_length(diameter, point) if through else tip
+    tool = drill_tool(job.tools, name, diameter, length, end)
     if through:
-        end = min(cut.z1, job.length + FACING + job.kerf)
-        on_bar = end > job.length + CONTACT_MM
-        on = f"{job.say.rough(end)} at full diameter, past where it is parted off"
-        deep = on if on_bar else "right through"
+        past = min(cut.z1, job.length + FACING + job.kerf)
+        if past > job.length + CONTACT_MM:
+            deep = f"{job.say.rough(past)} at full diameter, past where it is parted off"
+        elif past < job.length - CONTACT_MM:
+            deep = f"through into the hole from the other end, {job.say.rough(past)} from the face"
+        else:
+            deep = "right through"
     else:
         deep = f"{job.say(depth)} at full diameter, its tip {job.say(tip)} from the face"
+    if tool.size.startswith("extra long"):
+        deep += f" ({job.say.rough(end + DRILL_HELD)} long at least, to be held)"
     peck = ""
     if length > PECK * diameter * (1 + 1e-9):
         peck = f". Draw it back after {job.say.rough(PECK * diameter)}, then every {job.say.rough(diameter)}"
@@ -85,9 +100,43 @@ def drilled(
     )
 
 
+def point_length(diameter: float, angle: float) -> float:
+    """Length of a drill's point [mm] of an angle [degrees]; 0 where it is flat."""
+    return 0.0 if angle >= 180 else diameter / 2 / math.tan(math.radians(angle / 2))
+
+
+def reach(job: Job, name: str, diameter: float, point: float, cut: tuple[float, float]) -> Reach:
+    """Tell how well the drill that there is gets from one depth to another through a part.
+
+    Parameters
+    ----------
+    job : Job
+        The job
+    name : str
+        Name of the drill
+    diameter : float
+        Its diameter, [mm]
+    point : float
+        Angle of its point, [degrees]
+    cut : tuple of float
+        Between which distances from the face it cuts at full diameter, [mm]
+
+    Returns
+    -------
+    Reach
+        Whether it is held at the end of its cut, and whether its flutes carry the chips out
+    """
+    start, end = cut
+    tool = drill_tool(job.tools, name, diameter, end - start, end + point_length(diameter, point))
+    if not tool.owned:
+        return Reach.NONE if drill_tool(job.tools, name, diameter, 0.0).owned else Reach.CLEAR
+    used = next(d for d in job.tools.drills if d.name == tool.size)
+    return Reach.CLEAR if used.flute >= end - start else Reach.PECKED
+
+
 def _flutes(job: Job, tool: Tool, diameter: float, length: float) -> str:
     """Tell where a drill's flutes end before its cut does."""
-    same = [d.flute for d in job.tools.drills if abs(d.diameter - diameter) < 1e-4]
+    same = [d.flute for d in job.tools.drills if abs(d.diameter - diameter) < SAME_DRILL]
     if not tool.owned or not same or max(same) >= length:
         return ""
     flutes, often = job.say.rough(max(same)), job.say.rough(PAST_FLUTES * diameter)
@@ -108,7 +157,7 @@ def open_up(job: Job, title: str, diameter: float, depth: float, tip: float, fou
         if deep <= 1.0:
             continue
         past = FACING + job.kerf if math.isinf(tip) else 0.0
-        region = _pointed(drill.diameter, deep + past, 0.0 if math.isinf(tip) else point)
+        region = pointed(drill.diameter, deep + past, 0.0 if math.isinf(tip) else point)
         if found.bites(region):
             step = drilled(
                 job, title, drill.name, drill.diameter, deep, 118.0, region, found,
@@ -131,7 +180,8 @@ def _owned_under(job: Job, diameter: float, depth: float) -> Twist | None:
     return max(reaching, key=lambda d: d.diameter, default=None)
 
 
-def _pointed(diameter: float, depth: float, point: float) -> Region:
+def pointed(diameter: float, depth: float, point: float) -> Region:
+    """Draw a hole of a diameter and depth with a point of a length, all [mm]."""
     r = diameter / 2
     if point < SAME_MM:
         return ring(0.0, depth, diameter)
@@ -149,7 +199,7 @@ def drill_to_bore(job: Job, title: str, most: float, depth: float, through: bool
         return
     open_up(job, title, drill.diameter, deep, math.inf if through else floor, found)
     past = FACING + job.kerf if through else 0.0
-    region = _pointed(drill.diameter, deep + past, 0.0 if through else drill.point_length)
+    region = pointed(drill.diameter, deep + past, 0.0 if through else drill.point_length)
     if found.bites(region):
         step = drilled(job, title, drill.name, drill.diameter, deep, 118.0, region, found, through, " first")
         found.cut(found.drilling, step)

@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 import math
+from enum import Enum
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.dial import passes
-from turnmodel.analysis.plan.drilling import Holes, drill_to_bore, drilled, open_up
+from turnmodel.analysis.plan.drilling import (
+    Holes,
+    Reach,
+    drill_to_bore,
+    drilled,
+    open_up,
+    point_length,
+    pointed,
+    reach,
+)
 from turnmodel.analysis.plan.job import at_hand, size_name, slide
 from turnmodel.analysis.plan.side import as_seen, hole_radius
 from turnmodel.analysis.plan.steps import Step, Tool, Verb
@@ -18,7 +28,7 @@ from turnmodel.design.features.hole import removed
 from turnmodel.design.features.inside import Bore, Recess, Tap, TaperBore
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import mm
-from turnmodel.geometry.boolean import union
+from turnmodel.geometry.boolean import difference, intersection, union
 from turnmodel.geometry.region import Region, bounds, ring
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
@@ -65,10 +75,11 @@ def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
     own = [bored for bored in job.made.inside if bored.from_back is (out == "back")]
     other = [bored for bored in job.made.inside if bored.from_back is not (out == "back")]
     found = Holes(metal=metal)
-    due = own + [bored for bored in other if first and _through(bored)]
+    due = own + [bored for bored in other if _through(bored)]
+    sides = {bored.title: _side(job, out, bored, metal, own, first=first) for bored in due}
     for drilling in (True, False):
         for bored in due:
-            _cut_hole(job, out, bored, found, drilling=drilling)
+            _cut_hole(job, out, bored, found, drilling=drilling, share=sides[bored.title])
     for bored in [*own, *other]:
         if isinstance(bored.feature, Tap) and (not first if _through(bored) else bored in own):
             _tap(job, out, bored, bored.feature, found)
@@ -77,8 +88,51 @@ def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
     return found
 
 
+class _Share(Enum):
+    """How much of a hole is drilled in a setting."""
+
+    NONE = 0
+    HALF = 1
+    WHOLE = 2
+
+
+def _side(job: Job, out: End, bored: Bored, metal: Region, own: list[Bored], *, first: bool) -> _Share:
+    """Tell how much of a hole is drilled from this end; one right through may be left to the other.
+
+    It is drilled right through at once where the drill that there is reaches, else from the end that the
+    script says, else from both.
+    """
+    here = bored.from_back is (out == "back")
+    if not first or not _through(bored) or bored.feature.operation is not Operation.DRILL:
+        return _Share.WHOLE
+    (wall,) = (cut.chain[-1] for cut in bored.cuts if cut.operation in (None, Operation.DRILL))
+    diameter = 2 * wall.end[1]
+    name, point = _drill_name(bored, diameter), getattr(bored.feature, "point", 118.0)
+    core = ring(0.0, job.length + FACING + job.kerf, diameter)
+    for earlier in own:
+        if earlier is bored:
+            break
+        for cut in earlier.cuts:
+            if (cut.operation or earlier.feature.operation) is Operation.DRILL:
+                metal = difference(metal, removed(cut))
+    box = bounds(intersection(metal, core))
+    near = reach(job, name, diameter, point, (box.z0, box.z1))
+    far = reach(job, name, diameter, point, (0.0, job.length - box.z0))
+    if near is Reach.CLEAR or (near is Reach.PECKED and (here or far is Reach.NONE)):
+        return _Share.WHOLE
+    tapped = any(isinstance(each.feature, Tap) and not any(map(_is_drilled, each.cuts)) for each in own)
+    if not here and far is not Reach.NONE and not tapped:
+        return _Share.NONE
+    half = reach(job, name, diameter, point, (0.0, job.length / 2 + diameter))
+    return _Share.WHOLE if half is Reach.NONE else _Share.HALF
+
+
 def _through(bored: Bored) -> bool:
     return bool(getattr(bored.feature, "through", False))
+
+
+def _is_drilled(cut: Cut) -> bool:
+    return cut.operation is Operation.DRILL
 
 
 def _centre(then: Step) -> Step:
@@ -91,8 +145,10 @@ def _centre(then: Step) -> Step:
     )
 
 
-def _cut_hole(job: Job, out: End, bored: Bored, found: Holes, *, drilling: bool) -> None:
+def _cut_hole(job: Job, out: End, bored: Bored, found: Holes, *, drilling: bool, share: _Share) -> None:
     """Drill what of a feature is drilled; else cut the rest of it, each cut by its own operation."""
+    if share is _Share.NONE:
+        return
     feature = bored.feature
     mirrored = bored.from_back is not (out == "back")
     for cut in bored.cuts:
@@ -108,6 +164,8 @@ def _cut_hole(job: Job, out: End, bored: Bored, found: Holes, *, drilling: bool)
         if not found.bites(region):
             continue
         match operation:
+            case Operation.DRILL if share is _Share.HALF:
+                _drill_half(job, bored, cut, found)
             case Operation.DRILL:
                 _drill(job, bored, cut, region, found)
             case Operation.BORE:
@@ -181,6 +239,19 @@ def _drill(job: Job, bored: Bored, cut: Cut, region: Region, found: Holes) -> No
     point = getattr(bored.feature, "point", 118.0) if bored.feature.operation is Operation.DRILL else 118.0
     open_up(job, bored.title, diameter, depth, tip if not through else math.inf, found)
     found.cut(found.drilling, drilled(job, bored.title, name, diameter, depth, point, region, found, through))
+
+
+def _drill_half(job: Job, bored: Bored, cut: Cut, found: Holes) -> None:
+    """Drill half of a hole that is drilled from both ends."""
+    diameter = 2 * cut.chain[-1].end[1]
+    point = getattr(bored.feature, "point", 118.0)
+    depth, length = job.length / 2, point_length(diameter, point)
+    region = pointed(diameter, depth, length)
+    if not found.bites(region):
+        return
+    open_up(job, bored.title, diameter, depth, depth + length, found)
+    name = _drill_name(bored, diameter)
+    found.cut(found.drilling, drilled(job, bored.title, name, diameter, depth, point, region, found, False))
 
 
 def _drill_name(bored: Bored, diameter: float) -> str:

@@ -7,22 +7,26 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.speeds import Turns, turns
 from turnmodel.analysis.plan.steps import Tool
-from turnmodel.analysis.practice import held, standing_out
-from turnmodel.catalog.toolbox import owned_drill
+from turnmodel.analysis.practice import DRILL_HELD, held, standing_out
+from turnmodel.catalog.drills import standard_drills
 from turnmodel.units import inch
 
 if TYPE_CHECKING:
     from turnmodel.analysis.plan.lengths import Lengths
     from turnmodel.analysis.plan.side import Side
+    from turnmodel.catalog.drills import Drill
     from turnmodel.catalog.materials import Material
     from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.part import TurnedPart
     from turnmodel.design.turned import Turned
 
-__all__ = ["CLOSE", "SCRAP", "Job", "at_hand", "drill_tool", "size_name", "slide"]
+__all__ = ["CLOSE", "SAME_DRILL", "SCRAP", "Job", "at_hand", "drill_tool", "is_held", "size_name", "slide"]
 
 CLOSE: Final = 1e-6
 """Area of the half-plane [mm2] up to which two regions are one: a film of a nanometre along a metre."""
+
+SAME_DRILL: Final = 1e-4
+"""Difference [mm] of diameters up to which two drills are of one size."""
 
 SCRAP: Final = 1e-5
 """Area [mm2] of the half-plane that is no cut: a hundredth of a millimetre over a thousandth."""
@@ -84,16 +88,49 @@ def at_hand(kind: str, size: str = "") -> Tool:
     return Tool(kind=kind, size=size)
 
 
-def drill_tool(tools: Toolbox, name: str, diameter: float, reach: float) -> Tool:
-    """Name a drill, and tell whether it is owned with flutes that reach [mm]."""
+def drill_tool(tools: Toolbox, name: str, diameter: float, reach: float, end: float = 0.0) -> Tool:
+    """Name a drill, and tell whether it is owned, with flutes that reach and so long that it is held.
+
+    Parameters
+    ----------
+    tools : Toolbox
+        The tools
+    name : str
+        Name of the drill
+    diameter : float
+        Its diameter, [mm]
+    reach : float
+        Length that it cuts, [mm]
+    end : float
+        How far from the face its point gets, [mm]
+
+    Returns
+    -------
+    Tool
+        The shortest that is owned and does it; one with flutes too short where none has longer; where none
+        is long enough to be held, the one to be had
+    """
     named = [d for d in tools.drills if d.name.removesuffix(" long") == name.removesuffix(" long")]
-    reaching = [d for d in named if d.flute >= reach]
-    if reaching:
-        return Tool(kind="drill", size=min(reaching, key=lambda d: d.flute).name)
-    found = owned_drill(tools, diameter, reach)
-    if found is None:
+    same = named or [d for d in tools.drills if abs(d.diameter - diameter) < SAME_DRILL]
+    holding = [d for d in same if is_held(d, end)]
+    if holding:
+        reaching = [d for d in holding if d.flute >= reach]
+        best = min(reaching, key=_flute) if reaching else max(holding, key=_flute)
+        return Tool(kind="drill", size=best.name)
+    tabled = [d for d in standard_drills() if abs(d.diameter - diameter) < SAME_DRILL and is_held(d, end)]
+    if any(d.name == name for d in tabled):
         return Tool(kind="drill", size=name, owned=False)
-    return Tool(kind="drill", size=found.name)
+    longer = next((d.name for d in tabled), f"extra long {name}")
+    return Tool(kind="drill", size=longer if tabled or same else name, owned=False)
+
+
+def is_held(drill: Drill, end: float) -> bool:
+    """Tell whether enough of a drill stands out to hold it by when its point is so far [mm] from the face."""
+    return drill.overall - end >= DRILL_HELD
+
+
+def _flute(drill: Drill) -> float:
+    return drill.flute
 
 
 def size_name(diameter: float, *, inches: bool = False) -> str:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.bores import Hollow, alone, hollows
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.mends import at_least
-from turnmodel.analysis.practice import DEEP, PAST_FLUTES, PECK
+from turnmodel.analysis.practice import DEEP, DRILL_HELD, PAST_FLUTES, PECK
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.drills import nearest_drills, standard_drills
 from turnmodel.catalog.toolbox import owned_drill
@@ -276,7 +276,7 @@ RULES: Final = (
         name="drill held",
         sentence="At full depth enough of the drill stands out to hold it by.",
         severity=Severity.FAULT,
-        limit=10.0,
+        limit=DRILL_HELD,
         unit="mm",
         source=Source(work="house choice", place="grip of a small drill chuck's jaws", basis=Basis.HOUSE),
         check=_held,
