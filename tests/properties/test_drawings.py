@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import assume, given
@@ -16,7 +17,6 @@ from turnmodel.analysis.weight import part_weight
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
 from turnmodel.errors import BadValue
-from turnmodel.geometry.curve import Curve
 from turnmodel.output.papers.clash import clashes
 from turnmodel.output.papers.dxf import dxf
 from turnmodel.output.papers.figures import Unit
@@ -24,6 +24,9 @@ from turnmodel.output.papers.page import Paper
 from turnmodel.output.papers.part_sheet import part_sheet
 from turnmodel.output.papers.titles import Title
 from turnmodel.output.papers.tracing import straightened
+
+if TYPE_CHECKING:
+    from turnmodel.geometry.curve import Curve
 
 TITLE = Title(design="object", revision="0", paper=Paper.A4, unit=Unit.MM)
 
