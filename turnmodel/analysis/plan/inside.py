@@ -29,6 +29,7 @@ from turnmodel.design.features.inside import Bore, Recess, Tap, TaperBore
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.boolean import difference, intersection, union
+from turnmodel.geometry.pieces import pieces
 from turnmodel.geometry.region import Region, bounds, ring
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
@@ -278,11 +279,14 @@ def _bore(job: Job, bored: Bored, region: Region, found: Holes) -> None:
     stands = 2 * _least_hole(found.metal, box.z0, depth)
     if stands < diameter - max(_TO_REAM[1] if ream else 3.0, left) or stands == 0:
         drill_to_bore(job, bored.title, diameter - left, depth, through, found)
-        stands = 2 * _least_hole(found.metal, box.z0, depth)
+    point = 0.0 if through else point_length(diameter, 118.0) + _EDGE
+    stands = 2 * (_wall(found.metal, box.z0, depth - point) or _wall(found.metal, box.z0, depth))
     corner = bored.feature.corner
     nose = f"; R{job.say(mm(corner.radius))} left in the corner by its nose" if corner else ""
-    deep = "right through" if through else f"{job.say(depth)} deep, the floor flat"
-    begin = f"from {job.d(stands)}" if stands > 0 else "from the point that the drill left"
+    begin = f"from {job.d(stands)}" if stands > 0 else "from the centre out"
+    deep = (
+        "right through" if through else f"{job.say(depth)} deep, {_floored(job, found.metal, depth, stands)}"
+    )
     if ream and stands > 0:
         how = f"from {job.d(stands)}, slow, with oil, turned only forwards"
         text = f"{job.d(diameter)}, {deep.partition(',')[0]}: {how}"
@@ -298,7 +302,7 @@ def _bore(job: Job, bored: Bored, region: Region, found: Holes) -> None:
         found.boring,
         Step(
             verb=Verb.BORE,
-            text=f"{job.d(diameter)}, {deep}, {begin}{nose}{slender}",
+            text=f"{job.d(diameter)} {begin}, {deep}{nose}{slender}",
             removes=region,
             feature=bored.title,
             tools=(at_hand("boring bar", f"under {job.say(max(stands, 0.7 * diameter))}"),),
@@ -312,6 +316,29 @@ def _least_hole(metal: Region, start: float, end: float) -> float:
     """Least radius of the hole over three quarters of a depth, [mm]; 0 where part of that is solid."""
     radii = [hole_radius(metal, start + (end - start) * k / 16) for k in range(1, 13)]
     return min((r for r in radii if not math.isinf(r)), default=0.0)
+
+
+def _floored(job: Job, metal: Region, depth: float, stands: float) -> str:
+    """Tell how the floor of a bore [mm] is cut where a drill did not get so far at the full diameter [mm]."""
+    there = 2 * hole_radius(metal, depth - _EDGE)
+    if stands == 0 or there > stands - CONTACT_MM:
+        return "the floor flat"
+    return f"the floor faced flat out from {f'the {job.d(there)} hole' if there else 'the centre'}"
+
+
+def _wall(metal: Region, start: float, end: float) -> float:
+    """Radius of the narrowest straight wall of a hole between two depths, which a tool touches first; [mm].
+
+    0 where there is none. What a drill's point left is no wall.
+    """
+    walls = []
+    for piece in pieces(metal.loops):
+        low, high = max(piece.z0, start), min(piece.z1, end)
+        if piece.side or abs(piece.r0 - piece.r1) > CONTACT_MM or piece.r0 < CONTACT_MM or high - low < _EDGE:
+            continue
+        if abs(hole_radius(metal, (low + high) / 2) - piece.r0) < CONTACT_MM:
+            walls.append(piece.r0)
+    return min(walls, default=0.0)
 
 
 def _sink(job: Job, bored: Bored, cut: Cut, region: Region, found: Holes) -> None:
