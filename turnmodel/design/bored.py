@@ -8,6 +8,7 @@ from itertools import combinations, pairwise
 from typing import TYPE_CHECKING
 
 from turnmodel.design.features.inside import ROOM, Cut, Hole, Inside, Tap, mouth_cut
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.listed import titles
 from turnmodel.errors import BadValue
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved, height_at, outermost
@@ -57,10 +58,7 @@ def bored(
             if feature.mouth is not None:
                 opening = max((c.chain[-1].end[1] for c in cuts), default=0.0) or before.radius(0.0)
                 cuts = (*cuts, mouth_cut(feature.mouth, opening))
-            for cut in cuts:
-                if cut.note:
-                    ledger.default(title, cut.note)
-                walls.append(_seen(_wall(cut), length, back))
+            walls += [_seen(_wall(cut), length, back) for cut in cuts]
             floor = tuple(c for cut in cuts for c in cut.floor)
             if back:
                 floor = tuple(shifted(mirrored(c), length) for c in floor)
@@ -79,9 +77,44 @@ def bored(
                     thread=thread,
                 )
             )
-    settled = [_settled(hole, length, walls, ledger) for hole in found]
+    sunk = [_sunk(hole, length, walls) for hole in found]
+    settled = [_settled(hole, length, walls, ledger) for hole in sunk]
     _hold_apart(settled, ledger)
+    for made in settled:
+        _tell_taken(made, length, ledger)
     return settled
+
+
+def _sunk(hole: Bored, length: float, walls: list[tuple[Point, ...]]) -> Bored:
+    """Leave out the mouth that a tap would sink where another hole opens as wide at its face."""
+    if not isinstance(hole.feature, Tap) or hole.feature.mouth is not None:
+        return hole
+    for cut in (cut for cut in hole.cuts if cut.operation is Operation.COUNTERSINK):
+        wall = _seen(_wall(cut), length, hole.from_back)
+        others = Hole(length=length, walls=tuple(other for other in walls if other != wall))
+        face = length if hole.from_back else 0.0
+        if others.radius(face) > cut.chain[-1].end[1] - SAME_MM:
+            walls.remove(wall)
+            hole = replace(hole, cuts=tuple(other for other in hole.cuts if other is not cut))
+    return hole
+
+
+def _tell_taken(hole: Bored, length: float, ledger: Ledger) -> None:
+    """Tell what a feature took for itself, and where a tap found no mouth to sink."""
+    for cut in hole.cuts:
+        if cut.note:
+            ledger.default(hole.title, cut.note)
+    feature, thread = hole.feature, hole.thread
+    if not isinstance(feature, Tap) or thread is None:
+        return
+    start, first = (
+        (length - thread.end, thread.floor[-1]) if hole.from_back else (thread.start, thread.floor[0])
+    )
+    if start > SAME_MM and first[1] < thread.thread.major_d / 2 - SAME_MM:
+        ledger.default(
+            hole.title,
+            f"no mouth is sunk: its thread begins {start:.4g} mm deep on a sharp edge, to be broken by hand",
+        )
 
 
 def _hold_apart(holes: Sequence[Bored], ledger: Ledger) -> None:

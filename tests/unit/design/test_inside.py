@@ -106,6 +106,29 @@ def test_a_tap_keeps_to_the_hole_that_stands() -> None:
     assert span.ceiling[:2] == ((0, 5), (8, 5))
 
 
+@pytest.mark.parametrize("turned_round", [False, True])
+@pytest.mark.parametrize("wide", [bore(10.2, depth=1.5), bore(10.2, depth=0.3)])
+def test_a_mouth_that_a_counterbore_takes_away_is_not_claimed(wide, turned_round) -> None:
+    """Behind a wider bore, listed before the tap or after, no mouth is sunk; its edge is told."""
+    holes = [drill("9 mm", depth=12), tap("M10x1", depth=8, lead="bottoming"), wide]
+    part = made(BAR, from_front=holes if turned_round else [holes[0], wide, holes[1]])
+    depth = wide.depth
+
+    assert [d.taken for d in part.defaults] == [
+        f"no mouth is sunk: its thread begins {depth:g} mm deep on a sharp edge, to be broken by hand"
+    ]
+    assert all(cut.operation is None for hole in part.inside for cut in hole.cuts)
+    assert part.body.threads[0].start == depth
+    assert {(depth, 5.1), (depth, 4.5)} <= corners(part.body.plain)
+
+
+def test_a_tap_begins_on_a_wider_countersink_without_an_edge() -> None:
+    """Where a countersink opens wider than the thread, that is its mouth."""
+    part = made(BAR, from_front=[drill("9 mm", depth=12), countersink(10.2), tap("M10x1", depth=8)])
+
+    assert part.defaults == ()
+
+
 def test_a_tap_with_a_mouth_is_not_countersunk_again() -> None:
     """A mouth that is asked for takes the place of the countersink that is taken for granted."""
     part = made(BAR, from_front=[drill("9 mm", depth=12), tap("M10x1", depth=8, mouth=chamfer(1))])
