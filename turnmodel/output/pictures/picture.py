@@ -48,8 +48,8 @@ _HOLLOW: Final = 0.55
 _SPOTS: Final = np.array([0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95, 0.03, 0.97])
 """Where along a part a name may point to it, the best first (house choice)."""
 
-_SAME_R: Final = 1e-3
-"""Points nearer to a knurl's radius than this [mm] lie on it (house choice)."""
+_UNDER: Final = 0.005
+"""Share of a knurl's radius [-] that the middle of a face on it may lie under it: of 48 facets, by 0.002."""
 
 _NEIGHBOUR: Final = ((1.0, 0.0), (0.86, 0.0), (0.6, 0.4))
 """Shares of tint and of white for the first, second and third part of one material (house choice)."""
@@ -177,7 +177,9 @@ def _lays(piece: Piece, skin: Ints, shift: NDArray[np.float64], framing: Framing
             across=framing.axes @ placed[:3, wide],
             radius=float((high - low)[long] / 2),
         )
-    middles, outward = own[skin].mean(axis=1), radius[skin].min(axis=1)
+    middles = own[skin].mean(axis=1)
+    # The corners of a flat lie on the round; its middle does not.
+    outward = np.hypot(middles[:, 0], middles[:, 1])
     parts: list[tuple[Ints, Lay]] = []
     rest = np.ones(len(skin), bool)
     for knurl in piece.knurls:
@@ -185,7 +187,7 @@ def _lays(piece: Piece, skin: Ints, shift: NDArray[np.float64], framing: Framing
         if not near.any():
             continue
         most = float(radius[skin[near]].max())
-        chosen = near & (outward > most - _SAME_R)
+        chosen = near & (outward > most * (1 - _UNDER))
         parts.append((skin[chosen], replace(lay, lines="knurl", radius=most, pitch=knurl.pitch)))
         rest &= ~chosen
     return [(skin[rest], lay), *parts]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, Final, NamedTuple
 
+import numpy as np
+
 from turnmodel.analysis.order import taken_apart
 from turnmodel.catalog.finishes import finish
 from turnmodel.catalog.materials import material
@@ -15,15 +17,17 @@ from turnmodel.design.surface import surface
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.frame import coaxial, composed, turn, turned_by
 from turnmodel.output.pictures.appearance import Appearance, appearance, finished
+from turnmodel.output.pictures.bands import banded
 from turnmodel.output.pictures.scene import Knurled, Piece
 from turnmodel.shape.part import placed_mesh
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from turnmodel.design.design import Design
     from turnmodel.design.part import Part
     from turnmodel.geometry.frame import Matrix
+    from turnmodel.shape.lathe import Mesh
 
 __all__ = ["part_appearance", "pieces"]
 
@@ -75,14 +79,15 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
     upright = turn(_off_axis(present, pose.parts) - (_CUT_AT if cut else 0.0))
     placed = {part.name: composed(upright, pose.parts[part.name]) for part in present}
     ways = _ways(design, state, upright, placed)
+    knurls = {part.name: _knurls(part) for part in present}
     return tuple(
         Piece(
             name=part.name,
-            mesh=placed_mesh(part, placed[part.name], quarter_out=cut and not isinstance(part, BoughtPart)),
+            mesh=_seen(part, placed[part.name], knurls[part.name], cut=cut),
             appearance=part_appearance(part),
             frame=placed[part.name],
             round=isinstance(built(part), Turned),
-            knurls=_knurls(part),
+            knurls=knurls[part.name],
             pull=ways[part.name].pull if part.name in ways else (0.0, 0.0, 0.0),
             carrier=ways[part.name].carrier if part.name in ways else None,
             foot=ways[part.name].foot if part.name in ways else None,
@@ -90,6 +95,16 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
         )
         for part in present
     )
+
+
+def _seen(part: Part, placed: Matrix, knurls: Sequence[Knurled], *, cut: bool) -> Mesh:
+    """Mesh a part where it stands, its faces broken where a knurl begins and ends."""
+    mesh = placed_mesh(part, placed, quarter_out=cut and not isinstance(part, BoughtPart))
+    if not knurls:
+        return mesh
+    frame = np.array(placed)
+    along = (mesh.vertices - frame[:3, 3]) @ frame[:3, 2]
+    return banded(mesh, along, {z for knurl in knurls for z in (knurl.start, knurl.end)})
 
 
 def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
