@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.plan.steps import Plan, Setting
     from turnmodel.catalog.toolbox import Toolbox
 
-__all__ = ["Turning", "stages", "turned_out"]
+__all__ = ["Turning", "stages", "standing", "turned_out"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,18 +86,39 @@ def stages(plan: Plan, tools: Toolbox) -> tuple[tuple[Region, Region], ...]:
     tuple of pairs of Region
         Before and after, setting by setting, in the part's frame, [mm]
     """
+    found = []
+    for setting, metals in zip(plan.settings, standing(plan, tools), strict=True):
+        verbs = [step.verb for step in setting.steps]
+        done = verbs.index(Verb.PART_OFF) if Verb.PART_OFF in verbs else len(verbs)
+        found.append((metals[0], metals[done]))
+    return tuple(found)
+
+
+def standing(plan: Plan, tools: Toolbox) -> tuple[tuple[Region, ...], ...]:
+    """Show what stands in the lathe before the first step of each setting and after every step.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan of a turned part
+    tools : Toolbox
+        The tools that are there
+
+    Returns
+    -------
+    tuple of tuples of Region
+        Setting by setting, in the part's frame, [mm]
+    """
     made = built(plan.part)
     assert isinstance(made, Turned)
     metal, found = _bar(plan, made.length, tools), []
     for setting in plan.settings:
-        before = metal
-        after = metal
+        metals = [metal]
         for step in setting.steps:
             if step.removes.loops:
                 metal = difference(metal, step.removes)
-                if step.verb is not Verb.PART_OFF:
-                    after = metal
-        found.append((before, after))
+            metals.append(metal)
+        found.append(tuple(metals))
     return tuple(found)
 
 

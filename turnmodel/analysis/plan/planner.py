@@ -77,7 +77,7 @@ def cut_plan(
         raise WitnessError(
             f"{part.name}, cut sheet: {'; '.join(found.mishaps)}", "mm2", {"off": found.off}, 1e-6
         )
-    return tried(plan, tuple(trials))
+    return tried(plan, tuple(trials), tools)
 
 
 def cut_plans(design: Design, tools: Toolbox, unit: Unit | None = None) -> dict[str, Plan]:
