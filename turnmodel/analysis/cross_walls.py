@@ -13,7 +13,7 @@ from enum import StrEnum
 from itertools import combinations, pairwise
 from typing import TYPE_CHECKING, Final
 
-from turnmodel.analysis.walls import Kind, bore_radius, root_lines, skins
+from turnmodel.analysis.walls import Kind, bore_radius, outside_radius, root_lines, skins
 from turnmodel.design.features.across import CrossHole, CrossTap, Flat, Slot
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.across import Block
@@ -153,9 +153,14 @@ def _beside(image: _Image, surface: tuple[Skin, ...], behind: float) -> list[Cro
         return found
     for z, forward in zip(image.span, (False, True), strict=True):
         low = max(image.bottom[0][1], bore_radius(surface, z))
-        top = max(image.cut.surface_r - behind, (image.cut.surface_r + low) / 2)
-        if top - low <= CONTACT_MM:
+        if image.cut.surface_r - low <= CONTACT_MM:
             continue
+        opens = min(image.cut.surface_r, outside_radius(surface, z))  # on a slope it opens lower on one side
+        if opens - low <= CONTACT_MM:
+            out = Gap(distance=0.0, a_at=(z, low), b_at=(z, low))
+            found.append(CrossWall(cut=image.cut, side=Side.END, gap=out))
+            continue
+        top = max(opens - behind, (opens + low) / 2)
         faces = [
             s.curve
             for s in surface

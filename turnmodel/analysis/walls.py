@@ -32,6 +32,7 @@ __all__ = [
     "Skin",
     "bore_radius",
     "floors",
+    "outside_radius",
     "rims",
     "root_lines",
     "skins",
@@ -352,6 +353,17 @@ def bore_radius(surface: Iterable[Skin], station: float) -> float:
     """Radius of the hole at a station, 0 where the part is solid, [mm]."""
     here = (s.curve for s in surface if s.inside and _reaches(s.curve, station))
     return max((_radius(curve, station) for curve in here), default=0.0)
+
+
+def outside_radius(surface: Iterable[Skin], station: float) -> float:
+    """Radius of the outside at a station, the wider one where it steps, [mm]."""
+    here = (s.curve for s in surface if not s.inside and _reaches(s.curve, station))
+    return max((_widest(curve, station) for curve in here), default=0.0)
+
+
+def _widest(curve: Curve, station: float) -> float:
+    """Radius of a curve at a station, the greater end of an upright one."""
+    return _radius(curve, station) if _way(curve) else max(curve.start[1], curve.end[1])
 
 
 def _reaches(curve: Curve, station: float) -> bool:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.cross_walls import Side, cross_walls
 from turnmodel.analysis.finding import Finding, Severity
+from turnmodel.analysis.least_change import least_change
 from turnmodel.analysis.owners import hole_at, outside_at, thread_title
 from turnmodel.analysis.rule import Rule
 from turnmodel.analysis.walls import Kind, floors, rims, thread_wall, walls
@@ -19,6 +20,7 @@ from turnmodel.design.hollowed import LEAST_FLOOR, LEAST_WALL
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import Part, TurnedPart, built
 from turnmodel.design.turned import Turned
+from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
 
@@ -101,15 +103,7 @@ def _narrower(feature: Inside, title: str, by: float) -> str | None:
 
 def _wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
     for part, made in _turned(seen.design):
-        least: dict[str, Gap] = {}
-        thin = [gap for gap in walls(made, _limit(rule)) if _short(rule, gap.distance)]
-        told = [floor.gap for floor in floors(made)] if thin else []
-        for gap in thin:
-            if not any(_same(gap, other) for other in told):
-                title = hole_at(made, gap.a_at).title
-                if title not in least or gap.distance < least[title].distance:
-                    least[title] = gap
-        for title, gap in least.items():
+        for title, gap in _thin(made, rule).items():
             place = outside_at(made, gap.b_at)
             yield rule.finding(
                 parts=(part.name,),
@@ -118,8 +112,21 @@ def _wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 value=gap.distance,
                 severity=_severity(rule, gap.distance),
                 message=f"{part.name}, {title}: leaves {gap.distance:.2f} mm of wall under {place.title}",
-                mend=_thicker(rule, gap, hole_at(made, gap.a_at), place),
+                mend=_thicker(rule, gap, part, hole_at(made, gap.a_at), place),
             )
+
+
+def _thin(made: Turned, rule: Rule) -> dict[str, Gap]:
+    """Find the thinnest wall under the limit of each hole, by title; a floor is none."""
+    least: dict[str, Gap] = {}
+    thin = [gap for gap in walls(made, _limit(rule)) if _short(rule, gap.distance)]
+    told = [floor.gap for floor in floors(made)] if thin else []
+    for gap in thin:
+        if not any(_same(gap, other) for other in told):
+            title = hole_at(made, gap.a_at).title
+            if title not in least or gap.distance < least[title].distance:
+                least[title] = gap
+    return least
 
 
 def _same(gap: Gap, other: Gap) -> bool:
@@ -127,7 +134,7 @@ def _same(gap: Gap, other: Gap) -> bool:
     return math.dist(gap.a_at, other.a_at) <= CONTACT_MM and abs(gap.distance - other.distance) <= CONTACT_MM
 
 
-def _thicker(rule: Rule, gap: Gap, hole: Bored, place: Place) -> str:
+def _thicker(rule: Rule, gap: Gap, part: Part, hole: Bored, place: Place) -> str:
     """Tell how a wall reaches the limit: a narrower hole or a wider outside, or a shallower hole."""
     if abs(gap.b_at[0] - gap.a_at[0]) > abs(gap.b_at[1] - gap.a_at[1]):
         return f"make {hole.title} {_up(_lacking(rule, gap, axis=0))} mm shallower"
@@ -135,7 +142,11 @@ def _thicker(rule: Rule, gap: Gap, hole: Bored, place: Place) -> str:
     ways = [_narrower(hole.feature, hole.title, by)]
     if isinstance(place.feature, Cylinder | Groove | Relief):
         ways.append(f"{place.title} {_up(2 * (place.curves[0].start[1] + by))} mm or more")
-    return ", or ".join(way for way in ways if way) or f"move one of them by {_up(by)} mm"
+    if not any(ways):  # on a slope, along the axis is farther than across
+        by_depth = least_change(part, hole.title, "depth", -1, lambda m: hole.title not in _thin(m, rule), by)
+        ways.append(f"make {hole.title} {by_depth:g} mm shallower" if by_depth else None)
+        ways.append(f"{place.title} {_up(2 * by)} mm wider from end to end")
+    return ", or ".join(way for way in ways if way)
 
 
 def _thread_wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
@@ -222,7 +233,7 @@ def _cross_wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
             left = wall.gap.distance
             if not _short(rule, left):
                 continue
-            other = wall.other or wall.side
+            other = _beside(made, wall)
             if left > CONTACT_MM:
                 what = f"leaves {left:.2f} mm to {other}"
             else:
@@ -234,11 +245,20 @@ def _cross_wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 value=left,
                 severity=_severity(rule, left),
                 message=f"{part.name}, {wall.cut.title}: {what}",
-                mend=_clear(rule, wall),
+                mend=_clear(rule, part, wall, other),
             )
 
 
-def _clear(rule: Rule, wall: CrossWall) -> str:
+def _beside(made: Turned, wall: CrossWall) -> str:
+    """Name what a cut comes near to: a face by that word, what is rounded or slopes by its own."""
+    if wall.side is Side.END:
+        place = outside_at(made, wall.gap.b_at)
+        if any(box(c).z0 + CONTACT_MM < wall.gap.b_at[0] < box(c).z1 - CONTACT_MM for c in place.curves):
+            return place.title
+    return wall.other or wall.side
+
+
+def _clear(rule: Rule, part: Part, wall: CrossWall, other: str) -> str:
     """Tell how to keep a cut's distance."""
     feature, gap = wall.cut.feature, wall.gap
     if wall.side is Side.BORE and wall.deepest is not None:
@@ -250,7 +270,19 @@ def _clear(rule: Rule, wall: CrossWall) -> str:
         if deepest > 0:
             return f"make it {_down(deepest)} mm deep or less"
         return "move it away from the hole"
-    return f"move it {_up(_lacking(rule, gap, axis=0))} mm along, away from {wall.other or wall.side}"
+    title, sign = wall.cut.title, 1 if gap.a_at[0] < (wall.cut.start + wall.cut.end) / 2 else -1
+
+    def clear(made: Turned) -> bool:
+        return not any(
+            w.cut.title == title and _short(rule, w.gap.distance) for w in cross_walls(made, _limit(rule))
+        )
+
+    by = least_change(part, title, "at", sign, clear, _lacking(rule, gap, axis=0))
+    return (
+        f"move it {by:g} mm along, away from {other}"
+        if by
+        else "make it narrower: no place along it is clear"
+    )
 
 
 def _house(reason: str) -> Source:

@@ -78,6 +78,27 @@ def test_a_drill_is_mended_by_the_next_smaller_one():
     assert sound(plain(*outside, from_back=[drill("6.4 mm", depth=15)]))
 
 
+def test_a_wall_under_a_taper_is_mended_by_the_depth_that_does_it():
+    """On a slope the way along the axis is longer than the wall that lacks; the least depth is told."""
+
+    def ferrule(shallower=0.0, wider=0.0):
+        return plain(
+            cone(8.6 + wider, 12 + wider, length=6),
+            cylinder(12, 10),
+            from_front=[drill("7.4 mm", through=True)],
+            from_back=[tap("7/16-28 UNEF", depth=8.5 - shallower, lead="bottoming")],
+        )
+
+    (finding,) = found("wall", ferrule())
+    ways = r"make tap \(from back 1\) ([\d.]+) mm shallower, or cone \(outside 1\) ([\d.]+) mm wider"
+    shallower, wider = map(float, re.match(ways, finding.mend).groups())
+
+    assert shallower > 0.8 - finding.value
+    assert found("wall", ferrule(shallower - 0.01))
+    assert not found("wall", ferrule(shallower))
+    assert not found("wall", ferrule(wider=wider))
+
+
 def test_a_foil_is_a_fault():
     """A quarter of the limit is 0.2 mm: less is a fault, more a caution."""
     (foil,) = found("wall", plain(from_back=[bore(17.7, depth=20)]))
@@ -300,6 +321,49 @@ def test_a_hole_across_near_the_end_face():
     assert finding.value == pytest.approx(0.5, abs=ROUNDING)
     assert finding.mend == "move it 0.3 mm along, away from the face"
     assert sound(plain(from_back=[bore(8, depth=20)], across=[cross_hole("3 mm", at=27.7)]))
+
+
+def domed(at):
+    """A lid of 15 mm under a dome 3 mm high, with a 1.6 mm hole across."""
+    across = [cross_hole(1.6, at=at, through=True)]
+    return plain(dome(15, length=3), cylinder(15, 10), across=across)
+
+
+def _on_the_dome(z):
+    """Radius of that dome at a station, by Pythagoras: its sphere has a radius of (7.5^2 + 3^2) / 6 mm."""
+    sphere = (7.5**2 + 3**2) / 6
+    return math.sqrt(2 * sphere * z - z * z)
+
+
+@pytest.mark.parametrize("at", [0.85, 1.0, 1.7, 2.5, 2.7, 3.0])
+def test_a_hole_across_that_enters_on_a_dome_is_told_of_the_dome(at):
+    """It leaves what lies before it 0.8 mm under its lower edge; the least move that mends it is told."""
+    (finding,) = found("cross wall", domed(at))
+    edge = _on_the_dome(at - 0.8)
+    sphere = (7.5**2 + 3**2) / 6
+    under = max(edge - 0.8, edge / 2)
+    left = sphere - math.hypot(sphere - (at - 0.8), under)
+
+    assert finding.value == pytest.approx(left, abs=ROUNDING)
+    assert finding.message == f"post, cross hole (across 1): leaves {left:.2f} mm to dome (outside 1)"
+    by = float(re.fullmatch(r"move it ([\d.]+) mm along, away from dome \(outside 1\)", finding.mend)[1])
+    assert sound(domed(at + by))
+    assert found("cross wall", domed(at + by - 0.01))
+
+
+def test_a_hole_across_the_tip_of_a_dome_breaks_out_of_it():
+    """Where its side passes the tip itself, nothing is left before it."""
+    (finding,) = found("cross wall", domed(0.8))
+
+    assert (finding.severity, finding.value) == (Severity.FAULT, 0.0)
+    assert "breaks out" in finding.message
+
+
+def test_a_hole_across_that_clears_nothing_is_to_be_narrower():
+    """A 3 mm hole across a disc of 4 mm has no place with 0.8 mm on either side, and no move is advised."""
+    (first, *_) = found("cross wall", plain(length=4, across=[cross_hole("3 mm", at=1.8)]))
+
+    assert first.mend == "make it narrower: no place along it is clear"
 
 
 def test_two_holes_across_side_by_side():
