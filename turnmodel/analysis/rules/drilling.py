@@ -227,9 +227,9 @@ def _pointed_seat(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 
 def _met_faces(design: Design) -> list[tuple[Face, Face]]:
-    """List the faces that joints bring together, each pair once."""
+    """List the faces that joints bring to touch each other, each pair once."""
     joints = (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
-    pairs = {(str(joint.moving), str(joint.fixed)): (joint.moving, joint.fixed) for joint in joints}
+    pairs = {(str(j.moving), str(j.fixed)): (j.moving, j.fixed) for j in joints if j.closed}
     return list(pairs.values())
 
 

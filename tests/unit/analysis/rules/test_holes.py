@@ -133,6 +133,15 @@ def test_a_flat_end_on_a_drill_point_is_found():
     assert (finding.mend or "").startswith("bore a flat floor 10.60 mm deep")
 
 
+@pytest.mark.parametrize("gap", [1, 20])
+def test_a_flat_end_that_stands_away_from_a_drill_point_does_not_rest_on_it(gap):
+    """A gap counts from where the two would touch: with any, the end touches nothing there."""
+    post, pin = seated(drill("6 mm", depth=10, mark="seat"))
+    joints = [joint.seat(pin.face("front"), post.face("seat"), gap=gap)]
+
+    assert not found("drill point seat", post, pin, joints=joints)
+
+
 def test_a_flat_end_on_a_flat_floor_is_sound():
     """The floor bored as the mend says is where the pin stood before."""
     post, pin = seated(bore(6, depth=10.6, mark="seat"))
