@@ -64,6 +64,19 @@ def test_a_design_is_drawn_in_the_unit_of_its_bars_or_as_asked() -> None:
     )
 
 
+def test_a_set_of_drawings_has_one_projection() -> None:
+    """A part from metric bar among parts from inch bar has its own unit, but not a projection of its own."""
+    parts = [
+        Part.turned(name, material="brass", stock=bar(stock), outside=[cylinder(9, 20)])
+        for name, stock in (("body", "1/2 in"), ("pin", "10 mm"))
+    ]
+    design = Design("object", parts=parts, joints=[joint.seat(parts[1].face("front"), parts[0].face("back"))])
+    sheets = [words(sheet) for sheet in drawings(design, revision="0")[:3]]
+
+    assert [{"in", "mm"} & set(found) for found in sheets] == [{"in"}, {"in"}, {"mm"}]
+    assert all("third angle" in found for found in sheets)
+
+
 def test_a_press_fit_has_limits_in_numbers() -> None:
     """A hole of 7 mm is H7, +0.015/0 by ISO 286-1; its shaft is told over the hole as made."""
     found = drawn("needle_case")

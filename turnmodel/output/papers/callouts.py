@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.design.features.across import Round
 from turnmodel.design.features.dimension import Callout, Kind, callout_at
 from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, shifted
+from turnmodel.output.papers.shape import in_plane
 from turnmodel.output.papers.tracing import ON_MM, is_on, is_part_of, middle_of, straightened
 
 if TYPE_CHECKING:
@@ -301,7 +302,7 @@ def _within(callout: Callout, hole: Bored) -> Callout:
 
 def _across(cut: CrossCut, made: Turned) -> list[Called]:
     """Call out what is cut across, with its angle where there are others to turn it from."""
-    part = Round(length=made.length, radius=lambda _a, _b: cut.surface_r)
+    part = Round(length=made.length, radius=lambda a, b: _surface(cut, made, (a + b) / 2))
     found = []
     for callout in cut.feature.callouts(part):
         if callout.kind is Kind.STATION and callout.value < ON_MM:
@@ -310,6 +311,17 @@ def _across(cut: CrossCut, made: Turned) -> list[Called]:
             callout = replace(callout, words=f"{callout.words}, at {_angle(cut):g}°")
         found.append(Called(callout=callout))
     return found
+
+
+def _surface(cut: CrossCut, made: Turned, z: float) -> float:
+    """Radius [mm] at which a feature across opens at a station [mm]: on a flat, where one is cut there."""
+    height = cut.surface_r
+    for tool in (tool for other in made.across if other is not cut for tool in other.tools):
+        for bit in in_plane(tool, _angle(cut)):
+            z0, low, z1, high = bit.area.bounds
+            if z0 < z < z1 and 0 < low < height < high:
+                height = low
+    return height
 
 
 def _angle(cut: CrossCut) -> float:

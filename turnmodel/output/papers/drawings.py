@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from turnmodel.design.part import StripPart, TurnedPart
 from turnmodel.output.papers.figures import Unit, part_unit
 from turnmodel.output.papers.fitted import fitted
-from turnmodel.output.papers.page import Paper
+from turnmodel.output.papers.page import Paper, Projection
 from turnmodel.output.papers.part_sheet import part_sheet
 from turnmodel.output.papers.strip_sheet import strip_sheet
 from turnmodel.output.papers.templates import template_sheets
@@ -55,11 +55,14 @@ def drawings(
         If something does not fit on a sheet at any scale
     """
     made = [part for part in design.parts if isinstance(part, TurnedPart | StripPart)]
+    whole = unit or design_unit(design)
     shared = Title(
         design=design.name,
         revision=revision,
         paper=paper or Paper.A4,
-        unit=unit or design_unit(design),
+        unit=whole,
+        # Common practice: first angle where millimetres are at home, third where inches are.
+        projection=Projection.FIRST if whole is Unit.MM else Projection.THIRD,
         count=len(made) + 1,
     )
     sheets = [whole_sheet(design, shared, 1)]

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from turnmodel.design.turned import CrossCut, Turned
     from turnmodel.geometry.across import Tool
 
-__all__ = ["Shown", "at", "below", "metal_of", "piece", "shown", "where"]
+__all__ = ["Cutter", "Shown", "at", "below", "in_plane", "metal_of", "piece", "shown", "where"]
 
 _CHORD: Final = math.radians(1.0)
 """Angle of a chord where an outline is taken for a polygon, to hatch it: 4e-5 of a radius off the arc."""
@@ -50,6 +50,8 @@ class Shown:
         What bounds the metal, over the axis and under it, [mm]
     edges : tuple of Line or Arc
         Edges that are seen behind the cut, or on the outside, [mm]
+    roots : tuple of Line or Arc
+        Roots of the threads that are tapped across, in the metal that is cut, [mm]
     metal : shapely geometry
         What is hatched where it is cut, [mm]
     """
@@ -57,6 +59,7 @@ class Shown:
     cut: bool
     contour: tuple[Curve, ...]
     edges: tuple[Curve, ...]
+    roots: tuple[Curve, ...]
     metal: shapely.Geometry
 
 
@@ -77,7 +80,7 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
     """
     cut = bool(made.inside) or any(not isinstance(c.feature, Flat | Slot | Saddle) for c in made.across)
     angle = _plane(made) if plane is None else plane
-    tools = [bit for tool in made.tools for bit in _in_plane(tool, angle)]
+    tools = [bit for tool in made.tools for bit in in_plane(tool, angle)]
     loops = [straightened(loop) for loop in made.body.plain.loops]
     curves = [c for loop in loops for c in loop if not _on_axis(c)]
     both = [*curves, *map(below, curves)]
@@ -96,8 +99,12 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
     metal = blank.difference(taken)
     shapely.prepare(metal)
     edges: list[Curve] = [*(_edges_behind(loops, metal) if cut else _edges_seen(loops, taken))]
-    edges += [edge for hole in made.across for edge in _mouths(hole, angle, blank)]
-    return Shown(cut=cut, contour=tuple(contour), edges=tuple(edges), metal=metal)
+    roots: list[Curve] = []
+    for hole in made.across:
+        others = [bit for h in made.across if h is not hole for t in h.tools for bit in in_plane(t, angle)]
+        edges += _mouths(hole, angle, blank, shapely.union_all([t.area for t in others]))
+        roots += _cross_roots(hole, angle, metal)
+    return Shown(cut=cut, contour=tuple(contour), edges=tuple(edges), roots=tuple(roots), metal=metal)
 
 
 def _plane(made: Turned) -> float:
@@ -110,37 +117,68 @@ def _plane(made: Turned) -> float:
     return angle + 90 if through or isinstance(cut.feature, Saddle) else angle
 
 
-def _mouths(cut: CrossCut, plane: float, blank: shapely.Geometry) -> list[Arc]:
+def _sides(feature: CrossHole | CrossTap, plane: float) -> tuple[int, ...]:
+    """Tell on which sides of the axis a hole across is cut by the plane: 1 over it, -1 under it."""
+    if (feature.angle - plane) % 180 > 1e-9:
+        return ()
+    return (1, -1) if feature.through else (1 if (feature.angle - plane) % 360 < 1e-9 else -1,)
+
+
+def _mouths(
+    cut: CrossCut, plane: float, blank: shapely.Geometry, others: shapely.Geometry
+) -> list[Line | Arc]:
     """Draw where a hole across comes out of the outside and of the bore, seen behind the cut."""
     feature = cut.feature
-    if not isinstance(feature, CrossHole | CrossTap) or (feature.angle - plane) % 180 > 1e-9:
+    if not isinstance(feature, CrossHole | CrossTap):
         return []
     z, r = mm(feature.at), feature.diameter / 2
-    sides = (1, -1) if feature.through else (1 if (feature.angle - plane) % 360 < 1e-9 else -1,)
-    found = []
-    for sign in sides:
+    found: list[Line | Arc] = []
+    for sign in _sides(feature, plane):
         depth = 2 * cut.surface_r if feature.through or feature.depth is None else mm(feature.depth)
-        wall = blank.intersection(LineString([(z, 0.0), (z, sign * 1e4)]))
-        heights = {abs(y) for bit in shapely.get_parts(wall) for _, y in bit.coords}
-        for height in (h for h in heights if h > r and cut.surface_r - h < depth):
+        ray = LineString([(z, 0.0), (z, sign * 1e4)])
+        round_at, flat_at = (_ends(area.intersection(ray)) for area in (blank, blank.difference(others)))
+        for height in (h for h in flat_at if h > r and cut.surface_r - h < depth):
+            ends = ((z - r, sign * height), (z + r, sign * height))
+            if all(abs(height - h) > _NEAR for h in round_at):  # it opens in a flat, seen edge on
+                found.append(Line(start=ends[0], end=ends[1]))
+                continue
             # The arc through both ends of the mouth and its deepest point, which ISO 128-3 lets stand for it.
             low = math.sqrt(height**2 - r**2)
             radius = ((height - low) ** 2 + r**2) / (2 * (height - low))
-            ends = ((z - r, sign * height), (z + r, sign * height))
             found.append(Arc(start=ends[0], end=ends[1], center=(z, sign * (low + radius)), turn=sign))
     return found
 
 
+def _ends(wall: shapely.Geometry) -> set[float]:
+    """List the heights at which what lies on a line across begins and ends, [mm]."""
+    return {abs(y) for bit in shapely.get_parts(wall) for _, y in bit.coords}
+
+
+def _cross_roots(cut: CrossCut, plane: float, metal: shapely.Geometry) -> list[Curve]:
+    """Draw the root of a thread that is tapped across, as ISO 6410-1 does, where the plane cuts it."""
+    feature = cut.feature
+    if not isinstance(feature, CrossTap):
+        return []
+    z, crest = mm(feature.at), feature.thread.major_d / 2
+    deep = cut.surface_r if feature.depth is None else mm(feature.depth)
+    found: list[Curve] = []
+    for sign in _sides(feature, plane):
+        for at in (z - crest, z + crest):
+            line = Line(start=(at, sign * (cut.surface_r - deep)), end=(at, sign * cut.surface_r))
+            found += where(line, lambda p: _inside(metal, p))
+    return found
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Cutter:
+class Cutter:
     """A tool in the plane of the drawing: the area that it takes, and its sides."""
 
     area: shapely.Geometry
     sides: tuple[Curve, ...]
 
 
-def _in_plane(tool: Tool, plane: float) -> list[_Cutter]:
-    """Cut a tool by the plane of the drawing; nothing where it passes beside it or at a slant."""
+def in_plane(tool: Tool, plane: float) -> list[Cutter]:
+    """Cut a tool by the plane of the drawing [degrees]; nothing where it passes beside it or at a slant."""
     ux, uy = math.cos(math.radians(plane)), math.sin(math.radians(plane))
     if isinstance(tool, Block):
         low, high = -math.inf, math.inf
@@ -171,14 +209,14 @@ def _in_plane(tool: Tool, plane: float) -> list[_Cutter]:
             Arc(start=right, end=left, center=(z, s), turn=1),
             Arc(start=left, end=right, center=(z, s), turn=1),
         )
-        return [_Cutter(area=_polygon(sides), sides=sides)]
+        return [Cutter(area=_polygon(sides), sides=sides)]
     return []
 
 
-def _rectangle(z0: float, z1: float, s0: float, s1: float) -> _Cutter:
+def _rectangle(z0: float, z1: float, s0: float, s1: float) -> Cutter:
     corners = [(z0, s0), (z1, s0), (z1, s1), (z0, s1), (z0, s0)]
     sides = tuple(Line(start=a, end=b) for a, b in pairwise(corners))
-    return _Cutter(area=box(z0, s0, z1, s1), sides=sides)
+    return Cutter(area=box(z0, s0, z1, s1), sides=sides)
 
 
 def _on_axis(curve: Curve) -> bool:

@@ -19,12 +19,16 @@ __all__ = ["Subject", "Title", "titled"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Title:
-    """What a design's sheets share: its name, the script's revision, the paper, the unit, how many [-]."""
+    """What a design's sheets share: its name, the script's revision, the paper, the unit, how many [-].
+
+    The unit may be a part's own; the projection is one for all of them.
+    """
 
     design: str
     revision: str
     paper: Paper
     unit: Unit
+    projection: Projection = Projection.FIRST
     count: int = 1
 
 
@@ -64,8 +68,6 @@ def titled(
         The sheet
     """
     metric = title.unit is Unit.MM
-    # Common practice: first angle where millimetres are at home, third where inches are.
-    projection = Projection.FIRST if metric else Projection.THIRD
     rows = [
         [
             Field(caption="part", words=subject.name, share=0.34),
@@ -85,11 +87,11 @@ def titled(
             Field(caption="made by", words="", share=0.26),
             Field(caption="date", words="", share=0.18),
             Field(caption="paper", words=title.paper.called, share=0.10),
-            Field(caption="projection", words=projection.value, share=0.28),
+            Field(caption="projection", words=title.projection.value, share=0.28),
         ],
     ]
     wide, high = title.paper.value
     unit: Literal["mm", "in"] = "mm" if metric else "in"
-    drawn = (*page(title.paper, rows, notes, projection), *items)
+    drawn = (*page(title.paper, rows, notes, title.projection), *items)
     name = f"{title.design}: {subject.name}"
     return Sheet(title=name, width=wide, height=high, items=drawn, scale=scale, unit=unit)

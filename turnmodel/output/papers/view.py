@@ -113,6 +113,8 @@ def view(part: Shown, threads: Iterable[ThreadSpan], frame: Frame, slant: float 
         items += laid(curve, frame, Pen.WIDE, Layer.OUTLINE)
     for edge in part.edges:
         items += laid(edge, frame, Pen.WIDE, Layer.EDGE)
+    for root in part.roots:
+        items += laid(root, frame, Pen.NARROW, Layer.THREAD)
     for span in threads:
         for line, pen in _thread_lines(span, frame.scale, part.cut):
             layer = Layer.THREAD if pen is Pen.NARROW else Layer.EDGE
