@@ -102,7 +102,7 @@ def regrip(
 
 
 def _cylinders(side: Side, bands: Sequence[Band]) -> Iterator[Held]:
-    """Straight lengths that go into a collet: nothing in front of them is wider."""
+    """Straight lengths that go into a collet, or into soft jaws where a knurl in front of them has grown."""
     for k, band in enumerate(bands):
         if not isinstance(band.feature, Cylinder) or band.feature.knurled is not None:
             continue
@@ -113,8 +113,21 @@ def _cylinders(side: Side, bands: Sequence[Band]) -> Iterator[Held]:
             back -= min(2.0, 0.25 * (back - front))
         if back - front >= _SHORT:
             rank = RANKS.index("cylinder" if back - front >= _LONG else "short cylinder")
-            grip = Grip(by="cylinder", start=max(front, back - _MOST), end=back, diameter=band.diameter)
+            knurled = max((_grown(other) for other in bands[:k]), default=0.0)
+            grip = Grip(
+                by="cylinder",
+                start=max(front, back - _MOST),
+                end=back,
+                diameter=band.diameter,
+                over=knurled if knurled > band.diameter + CONTACT_MM else 0.0,
+            )
             yield Held(grip=grip, rank=rank)
+
+
+def _grown(band: Band) -> float:
+    """Diameter of a band, a knurl's as it has grown, [mm]."""
+    knurl = band.feature.knurled if isinstance(band.feature, Cylinder) else None
+    return band.diameter + (knurl.raised if knurl is not None else 0.0)
 
 
 def _straight(side: Side, band: Band) -> tuple[float, float]:
@@ -133,7 +146,7 @@ def _threads(bands: Sequence[Band]) -> Iterator[Held]:
         if band.thread is None:
             continue
         size = threads.thread(band.thread.size)
-        passes = all(other.diameter <= size.minor_d + CONTACT_MM for other in bands[:k])
+        passes = all(_grown(other) <= size.minor_d + CONTACT_MM for other in bands[:k])
         if passes and band.end - band.start >= _TURNS * size.pitch:
             grip = Grip(by="thread", start=band.start, end=band.end, diameter=size.major_d, thread=str(size))
             yield Held(grip=grip, rank=RANKS.index("thread"))
@@ -172,15 +185,19 @@ def hold_step(job: Job, grip: Grip, out: End, metal: Region) -> Step:
     match grip.by:
         case "cylinder":
             far = job.say(job.length - grip.end)
-            text = (
-                f"the {out} end out, by {size} over {long}, in a collet or bored soft jaws whose mouth is "
-                f"{far} from the {out} face; clock it true"
-            )
+            jaws = f"in a collet or bored soft jaws whose mouth is {far} from the {out} face"
+            if grip.over:
+                grown = job.d(grip.over)
+                jaws = (
+                    f"in soft jaws bored to it, their mouth {far} from the {out} face, and relieved behind "
+                )
+                jaws += f"that for the knurl: it has grown to {grown} and goes through no collet"
+            text = f"the {out} end out, by {size} over {long}, {jaws}; clock it true"
             cautions.append(CAUTIONS["finished"])
             wall = grip.diameter / 2 - hole_radius(metal, (grip.start + grip.end) / 2)
             if wall < _THIN:
                 cautions.append(CAUTIONS["thin wall"])
-            tool = at_hand("collet or soft jaws", size)
+            tool = at_hand("soft jaws" if grip.over else "collet or soft jaws", size)
         case "thread":
             text = (
                 f"the {out} end out, screwed to the shoulder in a bush that is tapped in place and not taken "

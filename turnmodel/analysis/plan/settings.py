@@ -82,7 +82,8 @@ def _way(job: Job, near: Side, far: Side) -> _Way:
     single = sum(s.verb is Verb.THREAD and bool(s.passes) for s in everything)
     entered = sum(s.verb is Verb.COUNTERSINK and not s.removes.loops for s in everything)
     last = float(near.out == "back")
-    against = (float(held.rank), single, falls + necks, entered, float(len(two.steps)), last)
+    relieved = float(held.grip.over > 0)
+    against = (float(held.rank), single, falls + necks, relieved, entered, float(len(two.steps)), last)
     return _Way(settings=(one, two), against=against)
 
 

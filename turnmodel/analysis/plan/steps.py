@@ -95,6 +95,8 @@ class Grip:
         Diameter that is gripped, [mm]
     thread : str
         Designation where it is held by a thread
+    over : float
+        Diameter of a knurl that must get past the grip and is too wide for it, else 0, [mm]
     """
 
     by: Literal["bar", "cylinder", "thread", "tapped hole", "bore", "face"]
@@ -102,6 +104,7 @@ class Grip:
     end: float
     diameter: float
     thread: str = ""
+    over: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from turnmodel.catalog import threads
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.features.threaded import ExternalThread
 from turnmodel.geometry.corner import turn_at
+from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
 from turnmodel.units import in_mm
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
+    from turnmodel.design.outline import Place
     from turnmodel.design.turned import Turned
 
 __all__ = ["RULES"]
@@ -97,8 +99,26 @@ def _gripped(seen: Examined, rule: Rule) -> Iterator[Finding]:
             station=grip.start,
             value=long,
             message=f"{why}{grip.title}, {wide} wide and {long:.4g} mm long, which is finished",
-            mend=f"use a collet of {wide} or bored soft jaws",
+            mend=_holding(made, grip, wide),
         )
+
+
+def _holding(made: Turned, grip: Place, wide: str) -> str:
+    """Tell what a cylinder is held in: a collet goes on from an end past which nothing is wider."""
+    runs = [place for place in made.outside if place.curves]
+    at, width = runs.index(grip), 2 * grip.curves[0].start[1] + CONTACT_MM
+    sides = {"front": runs[:at], "back": runs[at + 1 :]}
+    ends = [end for end, side in sides.items() if all(_grown(place) <= width for place in side)]
+    if len(ends) == 2:
+        return f"use a collet of {wide} or bored soft jaws"
+    jaws = f"soft jaws bored to {wide} and relieved behind that for what is wider"
+    return f"use {jaws}, or a collet of {wide} from its {ends[0]} end" if ends else f"use {jaws}"
+
+
+def _grown(place: Place) -> float:
+    """Greatest diameter of a length outside, a knurl's as it has grown, [mm]."""
+    knurl = place.feature.knurled if isinstance(place.feature, Cylinder) else None
+    return 2 * max(box(c).r1 for c in place.curves) + (knurl.raised if knurl is not None else 0.0)
 
 
 def _ends(made: Turned) -> tuple[list[str], list[str]]:
