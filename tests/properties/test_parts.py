@@ -88,6 +88,12 @@ FOUND: Final = {
     "a cone begins a rounding error wider than what is before it": brass(
         [cylinder(8, 7.75), cone(8.000000000000002, 2.00001, length=9.38)]
     ),
+    "a cross hole ends by a hair beside two edges": brass(
+        [dome(12.5, length=1), cylinder(13.25, 2), cylinder(8, 2, back=chamfer(0.2))],
+        from_front=[drill(2, depth=3)],
+        across=[cross_hole("2 mm", at=2.00001)],
+    ),
+    "a taper is all but a cylinder": brass([cylinder(14, 30)], from_front=[taper_bore(6.25, 6.2484, 23.75)]),
 }
 """Parts that broke a law once."""
 

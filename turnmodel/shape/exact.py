@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from turnmodel.design.part import Part, built
 from turnmodel.design.turned import Turned
+from turnmodel.geometry.body import Body
+from turnmodel.geometry.region import bounds
+from turnmodel.geometry.tolerance import FACETS, circle_deficit, sagitta
+from turnmodel.shape.lathe import lathe
+from turnmodel.shape.measures import mesh_volume
+from turnmodel.shape.part import part_mesh
 from turnmodel.shape.solid import solid, solid_cut, solid_strip
 from turnmodel.shape.step import StepPart, step_assembly, step_name, step_part
 
@@ -30,7 +37,16 @@ def part_solid(part: Part) -> cq.Solid:
     if not isinstance(made, Turned):
         return solid_strip(made, part.name)
     whole = solid(made.body, part.name)
-    return solid_cut(whole, made.tools, part.name) if made.tools else whole
+    return solid_cut(whole, made.tools, part.name, _taken(part, made)) if made.tools else whole
+
+
+def _taken(part: Part, made: Turned) -> tuple[float, float]:
+    """Tell what is cut across a part by its meshes, and how far facets may make that differ, [mm3]."""
+    plain = Body(plain=made.body.plain)
+    taken = mesh_volume(lathe(plain)) - mesh_volume(part_mesh(part, "fit"))
+    widest = 2 * bounds(made.body.plain).r1
+    skin = sum(cut.end - cut.start for cut in made.across) * math.pi * widest
+    return taken, 2 * circle_deficit(FACETS) * taken + sagitta(widest, FACETS) * skin
 
 
 def write_part_step(part: Part, rgb: RGB, path: Path) -> None:

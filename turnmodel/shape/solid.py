@@ -103,7 +103,9 @@ def solid(body: Body, name: str = "body") -> cq.Solid:
     return _witnessed(revolved, moments(body.plain).volume, name)
 
 
-def solid_cut(whole: cq.Solid, tools: Sequence[Tool], name: str = "body") -> cq.Solid:
+def solid_cut(
+    whole: cq.Solid, tools: Sequence[Tool], name: str = "body", taken: tuple[float, float] | None = None
+) -> cq.Solid:
     """Take tools away from a solid.
 
     Parameters
@@ -114,6 +116,8 @@ def solid_cut(whole: cq.Solid, tools: Sequence[Tool], name: str = "body") -> cq.
         What is taken away, in the frame of the solid
     name : str
         What to call it in a message
+    taken : tuple of float, optional
+        What the tools take by another reckoning, and how far that may be off, [mm3]
 
     Returns
     -------
@@ -125,29 +129,43 @@ def solid_cut(whole: cq.Solid, tools: Sequence[Tool], name: str = "body") -> cq.
     BadValue
         If nothing or more than one piece is left.
     WitnessError
-        If what is left and what was taken do not make up what was there.
+        If what is left and what was taken do not make up what was there, or if not what should be is taken.
+
+    Notes
+    -----
+    Where tools touch each other or an edge along a line, the kernel spoils what it cuts in one way, or cuts
+    nothing, and not in another: the first way whose result stands is taken.
     """
     cutters = [to_solid(tool) for tool in tools]
     if not cutters:
         return whole
-    joined = cutters[0].fuse(*cutters[1:]) if len(cutters) > 1 else cutters[0]
-    left = whole.Volume() - sum(piece.Volume() for piece in whole.intersect(joined).Solids())
-    # Where tools touch along a line, the kernel spoils what it cuts in one order, and not in another.
-    for way in (_cut_together, _cut_in_turn):
-        pieces = way(whole, cutters).Solids()
-        if len(pieces) == 1 and _sound(pieces[0], left, CUT_BOUND):
-            return pieces[0]
+    volume, pieces, own = whole.Volume(), [whole], 0.0
+    for tolerance in (None, _FUZZY):
+        joined = cutters[0].fuse(*cutters[1:], tol=tolerance) if len(cutters) > 1 else cutters[0]
+        own = sum(piece.Volume() for piece in whole.intersect(joined, tol=tolerance).Solids())
+        for way in (_cut_together, _cut_in_turn):
+            pieces = way(whole, cutters, tolerance).Solids()
+            meant = taken is None or abs(own - taken[0]) <= taken[1]
+            if meant and len(pieces) == 1 and _sound(pieces[0], volume - own, CUT_BOUND):
+                return pieces[0]
     if len(pieces) != 1:
         raise BadValue(f"{name}: pieces left after a cut", len(pieces), "-", "a part is one piece")
-    return _witnessed(pieces[0], left, name, CUT_BOUND)
+    if taken is not None and abs(own - taken[0]) > taken[1]:
+        told = {"taken by the mesh": taken[0], "taken by the kernel": own}
+        raise WitnessError(name, "mm3", told, taken[1] / taken[0] if taken[0] else 0.0)
+    return _witnessed(pieces[0], volume - own, name, CUT_BOUND)
 
 
-def _cut_together(whole: cq.Shape, cutters: Sequence[cq.Solid]) -> cq.Shape:
-    return whole.cut(*cutters)
+_FUZZY: Final = 1e-5
+"""Distance [mm] within which the kernel takes points for one where it fails to cut exactly."""
 
 
-def _cut_in_turn(whole: cq.Shape, cutters: Sequence[cq.Solid]) -> cq.Shape:
-    return reduce(lambda left, cutter: left.cut(cutter), cutters, whole)
+def _cut_together(whole: cq.Shape, cutters: Sequence[cq.Solid], tolerance: float | None) -> cq.Shape:
+    return whole.cut(*cutters, tol=tolerance)
+
+
+def _cut_in_turn(whole: cq.Shape, cutters: Sequence[cq.Solid], tolerance: float | None) -> cq.Shape:
+    return reduce(lambda left, cutter: left.cut(cutter, tol=tolerance), cutters, whole)
 
 
 def solid_strip(strip: Strip, name: str = "strip") -> cq.Solid:
@@ -181,8 +199,11 @@ def solid_strip(strip: Strip, name: str = "strip") -> cq.Solid:
     30.0
     """
     whole = cq.Solid.makeSolid(cq.Shell.makeShell([_joined(*edges) for edges in strip_faces(strip)]))
-    plain = _witnessed(whole, strip_volume(replace(strip, holes=())), name)
-    return _witnessed(solid_cut(plain, hole_tools(strip), name), strip_volume(strip), name)
+    before, after = strip_volume(replace(strip, holes=())), strip_volume(strip)
+    plain = _witnessed(whole, before, name)
+    return _witnessed(
+        solid_cut(plain, hole_tools(strip), name, (before - after, CUT_BOUND * after)), after, name
+    )
 
 
 def to_solid(tool: Tool) -> cq.Solid:
@@ -228,6 +249,10 @@ def _at(point: Point) -> cq.Vector:
     return cq.Vector(point[1], 0, point[0])
 
 
+_CONE: Final = 1e-3
+"""Slope [-] under which the kernel revolves a line into a cylinder: it is given as a curve of its own."""
+
+
 def _joined_up(loop: Sequence[Curve]) -> list[Curve]:
     """Leave out pieces no longer than contact, of which the kernel makes no face, and close the gaps."""
     long = [c for c in loop if _length(c) > CONTACT_MM]
@@ -242,6 +267,9 @@ def _length(curve: Curve) -> float:
 def _edge(curve: Curve) -> cq.Edge:
     """Make the kernel's edge of a line or an arc; an arc within contact of its chord is its chord."""
     if isinstance(curve, Line):
+        (z0, r0), (z1, r1) = curve.start, curve.end
+        if CONTACT_MM < abs(r1 - r0) < _CONE * abs(z1 - z0):
+            return cq.Edge.makeBezier([_at(curve.start), _at(curve.end)])
         return segment(_at(curve.start), _at(curve.end))
     half = curve.sweep / 2
     if curve.radius * (1 - math.cos(half)) <= CONTACT_MM:

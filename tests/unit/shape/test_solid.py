@@ -175,6 +175,16 @@ def test_a_miss_takes_nothing(bar: cq.Solid) -> None:
     assert solid_cut(bar, [clear]).Volume() == pytest.approx(bar.Volume(), rel=1e-12)
 
 
+def test_a_cut_that_takes_too_little_is_seen(bar: cq.Solid) -> None:
+    """What the kernel takes is held to what should be taken by another reckoning."""
+    flat = Block(center=(0.0, 6.0, 5.0), size=(20.0, 4.0, 20.0), axes=UPRIGHT)
+    taken = bar.Volume() - solid_cut(bar, [flat]).Volume()
+
+    solid_cut(bar, [flat], "bar", (taken + 0.5, 1.0))
+    with pytest.raises(WitnessError, match=r"bar: taken by the mesh .* taken by the kernel"):
+        solid_cut(bar, [flat], "bar", (taken + 2.0, 1.0))
+
+
 def test_a_cut_that_severs_is_refused(bar: cq.Solid) -> None:
     """A slot right through leaves two pieces, which are not a part."""
     slot = Block(center=(0.0, 0.0, 5.0), size=(20.0, 20.0, 1.0), axes=UPRIGHT)
