@@ -187,11 +187,10 @@ def hold_step(job: Job, grip: Grip, out: End, metal: Region) -> Step:
             far = job.say(job.length - grip.end)
             jaws = f"in a collet or bored soft jaws whose mouth is {far} from the {out} face"
             if grip.over:
-                grown = job.d(grip.over)
                 jaws = (
                     f"in soft jaws bored to it, their mouth {far} from the {out} face, and relieved behind "
+                    f"that for the knurl: it has grown to {job.d(grip.over)} and goes through no collet"
                 )
-                jaws += f"that for the knurl: it has grown to {grown} and goes through no collet"
             text = f"the {out} end out, by {size} over {long}, {jaws}; clock it true"
             cautions.append(CAUTIONS["finished"])
             wall = grip.diameter / 2 - hole_radius(metal, (grip.start + grip.end) / 2)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.dial import divisions, passes
 from turnmodel.analysis.plan.job import SCRAP, at_hand, slide
@@ -28,8 +28,12 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.plan.job import Job
     from turnmodel.analysis.plan.side import Band, Corner, Side
+    from turnmodel.geometry.curve import Point
 
 __all__ = ["Phases", "outside_steps", "split", "turned_to"]
+
+_SAME_ANGLE: Final = 0.05
+"""Difference [degrees] of slopes that no slide is set to."""
 
 
 @dataclass(slots=True, kw_only=True)
@@ -304,13 +308,30 @@ def _little(corner: Corner) -> bool:
 
 
 def _chamfer(job: Job, corner: Corner) -> str:
-    """Write a chamfer as it is asked for, else by what it takes off."""
-    if corner.chamfer is not None:
-        axial, angle = mm(corner.chamfer.size), corner.chamfer.angle
-    else:
-        axial, radial = corner.end - corner.start, (corner.outer_d - corner.inner_d) / 2
-        angle = math.degrees(math.atan2(radial, axial))
-    return f"{job.say(axial)} x {angle:.3g}° on {job.d(corner.outer_d)} at {job.say(corner.start)}"
+    """Write a chamfer as it is asked for where that is how it is cut; else its slope, from end to end."""
+    (u0, r0), (u1, r1) = _slope(corner)
+    angle = math.degrees(math.atan2(abs(r1 - r0), u1 - u0))
+    asked = corner.chamfer
+    size = mm(asked.size) if asked is not None else u1 - u0
+    if asked is None or (abs(angle - asked.angle) < _SAME_ANGLE and abs(u1 - u0 - size) < CONTACT_MM):
+        return f"{job.say(size)} x {angle:.3g}° on {job.d(corner.outer_d)} at {job.say(corner.start)}"
+    return (
+        f"{angle:.1f}° to the axis by the top slide, {job.d(2 * r0)} at {job.say(u0)} to {job.d(2 * r1)} at "
+        f"{job.say(u1)}"
+    )
+
+
+def _slope(corner: Corner) -> tuple[Point, Point]:
+    """Find the ends of the cut that a chamfer is: the lowest line over the whole of its corner."""
+    lines = [
+        sorted((curve.start, curve.end))
+        for loop in corner.region.loops
+        for curve in loop
+        if abs(abs(curve.end[0] - curve.start[0]) - (corner.end - corner.start)) < CONTACT_MM
+    ]
+    whole = [(corner.start, corner.inner_d / 2), (corner.end, corner.outer_d / 2)]
+    first, last = min(lines, key=lambda ends: ends[0][1] + ends[1][1], default=whole)
+    return first, last
 
 
 def _all(corners: Sequence[Corner]) -> Region:
