@@ -11,19 +11,25 @@ from turnmodel.cli.options import AsJson, Script, Set, Tools, progress, settings
 from turnmodel.errors import OptionError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from rich.console import Console
 
-    from turnmodel.analysis.ascut import AsCut
+    from turnmodel.analysis.ascut import Answer, AsCut
 
 __all__ = ["ascut"]
 
 
 def ascut(script: Script, given: Set = None, tools: Tools = None, as_json: AsJson = False) -> None:
-    """Tell what the sizes measured on cut parts change, and what to change on those not yet cut."""
+    """Tell what the sizes measured on cut parts change, and what to change on those not yet cut.
+
+    Sizes are written into NAME.ascut.toml beside the script: under [case], length = 42.85 or mass = 30.2 of a
+    part; under [case."liner seat"], depth = 34.6 of a feature, by its mark or as findings call it.
+    """
     from turnmodel.analysis.ascut import as_json as laid_out
     from turnmodel.analysis.ascut import compared
     from turnmodel.catalog.tools import find_tools
-    from turnmodel.design.as_cut import as_cut_file
+    from turnmodel.design.as_cut import as_cut_file, table_of
     from turnmodel.design.loading import design_of, read_script
 
     read = read_script(script)
@@ -33,7 +39,7 @@ def ascut(script: Script, given: Set = None, tools: Tools = None, as_json: AsJso
         name = drawn.parts[0].name
         raise OptionError(
             f"nothing is measured yet: write {as_cut_file(script).name} beside the script, "
-            f"such as [{name}] and length = 42.85"
+            f"such as {table_of(name)} and length = 42.85; --help tells the form"
         )
     with progress(quiet=as_json) as tell:
         tell("comparing with the drawing")
@@ -66,9 +72,9 @@ def _tell(found: AsCut) -> None:
             )
         out.print(made)
     _tell_scales(found, out)
-    for answer in found.answers:
+    for answer, states in _alike(found.answers):
         finding = answer.finding
-        out.print(f"{finding.severity}: {finding.message}")
+        out.print(f"{finding.severity}: {f'{states}: ' if states else ''}{finding.message}")
         if answer.mend is not None:
             out.print(f"  mended by {answer.mend}")
         else:
@@ -77,6 +83,15 @@ def _tell(found: AsCut) -> None:
             out.print(f"  no one size of a part not yet cut mends it: {leave} {' or '.join(cut)} again")
     if not found.answers:
         out.print("nothing else must change")
+
+
+def _alike(answers: Iterable[Answer]) -> list[tuple[Answer, str]]:
+    """Put together what is answered alike in several states, which are listed."""
+    told: dict[tuple[str, str], tuple[Answer, list[str]]] = {}
+    for answer in answers:
+        key = (answer.finding.message, str(answer.mend))
+        told.setdefault(key, (answer, []))[1].extend([answer.finding.state] if answer.finding.state else [])
+    return [(answer, ", ".join(states)) for answer, states in told.values()]
 
 
 def _tell_scales(found: AsCut, out: Console) -> None:

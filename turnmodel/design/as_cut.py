@@ -17,7 +17,9 @@
 
 from __future__ import annotations
 
+import json
 import math
+import re
 import tomllib
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Final
@@ -28,7 +30,7 @@ from turnmodel.design.dimensions import Dimension, Station, changed, dimensions,
 from turnmodel.design.measured import Measured
 from turnmodel.design.part import BoughtPart, Part, TurnedPart, part_faults
 from turnmodel.design.remade import remade
-from turnmodel.errors import BadText, DesignFaults, Fault, UnknownName
+from turnmodel.errors import BadText, DesignFaults, Fault, UnknownName, nearest
 from turnmodel.units import length
 
 if TYPE_CHECKING:
@@ -37,7 +39,7 @@ if TYPE_CHECKING:
 
     from turnmodel.design.design import Design
 
-__all__ = ["as_cut", "as_cut_file"]
+__all__ = ["as_cut", "as_cut_file", "table_of"]
 
 CALLIPER: Final = 0.02
 """Uncertainty [mm] where none is given: common practice, what makers of digital callipers promise."""
@@ -47,6 +49,9 @@ SCALES: Final = 0.01
 
 _ALIKE: Final = 2.0
 """A measured size is at most so many times the drawing's, or its part [-]: past it, it was mistyped."""
+
+_FEW: Final = 3
+"""So many sizes are written down where one of several may be meant; house choice."""
 
 _OTHER: Final = {"length": "width", "width": "length", "size": "diameter", "major_d": "diameter"}
 
@@ -93,7 +98,8 @@ def as_cut(design: Design, path: Path) -> Design:
         if name == "uncertainty":
             page.uncertainty = page.number(name, entry) or CALLIPER
         elif not isinstance(entry, dict):
-            page.fault(name, f"{entry!r}", "must be a table of what was measured", f"write [{name}]")
+            rule = "must be a table of what was measured"
+            page.fault(name, f"{entry!r}", rule, f"write {table_of(name)}")
         elif name not in names:
             unknown = UnknownName("part", name, names)
             page.fault(name, "part", "there is no such part", unknown.hint)
@@ -177,8 +183,11 @@ def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
                 seats["back"] = (known["back"], *read)
         elif isinstance(value, dict) and isinstance(part, TurnedPart):
             _feature(part, key, value, known, page, sizes, seats, readings)
+        elif isinstance(part, TurnedPart) and key in _called(part):
+            rule = "is a feature, of which one size or another is measured"
+            page.fault(place, "measured", rule, _meant(part, _called(part)[key], value))
         elif key != "mass":
-            page.fault(place, "measured", *_unknown(part, key))
+            page.fault(place, "measured", *_unknown(part, key, value))
     made = part
     if isinstance(part, TurnedPart) and not page.faults:
         made = changed(part, sizes)
@@ -192,12 +201,39 @@ def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
     return alike(replace(made, measured=tuple(readings)))
 
 
-def _unknown(part: Part, key: str) -> tuple[str, str | None]:
-    """Tell that a part has no such thing to measure."""
-    choices = ["mass"]
-    if isinstance(part, TurnedPart):
-        choices += ["length", *_called(part)]
-    return "there is no such size or feature", UnknownName("feature", key, choices).hint
+def _unknown(part: Part, key: str, value: object = None) -> tuple[str, str | None]:
+    """Tell that a part has no such thing to measure, and what could be meant."""
+    rule = "there is no such size or feature"
+    if not isinstance(part, TurnedPart):
+        return rule, UnknownName("feature", key, ["mass"]).hint
+    if hint := _meant(part, key, value) if value is not None else None:
+        return rule, hint
+    if near := nearest(key, ("mass", "length", *_called(part))):
+        return rule, f"did you mean {near!r}?"
+    features = dict.fromkeys(_called(part).values())
+    return rule, f"there is mass, length, and of features {', '.join(features)}"
+
+
+def _meant(part: TurnedPart, word: str, value: object) -> str | None:
+    """Write down the sizes that a word may mean, a feature's or its own, those nearest to a value first."""
+    sizes = [(d.feature, d.name, d.value) for d in dimensions(part)]
+    sizes += [(s.feature, "station", s.value) for s in stations(part) if s.feature != "back"]
+    found = [size for size in sizes if word.casefold() in (size[1], *re.findall(r"\w+", size[0].casefold()))]
+    found = [size for size in sizes if size[0] == word] or found
+    quiet = _Page(file="", uncertainty=CALLIPER)
+    given = quiet.number("", value)
+    if given is not None:
+        found.sort(key=lambda size: abs(size[2] - given))
+        found = [size for size in found if quiet.like("", given, size[2])] or found
+    short = {title: name for name, title in _called(part).items()}
+    written = "..." if given is None else f"{given:g}"
+    ways = [f"{table_of(part.name, short[title])} and {name} = {written}" for title, name, _ in found[:_FEW]]
+    return f"write {', or '.join(ways)}" if ways else None
+
+
+def table_of(*names: str) -> str:
+    """Write the head of a TOML table, names in quotes where they must be."""
+    return f"[{'.'.join(n if re.fullmatch(r'[A-Za-z0-9_-]+', n) else json.dumps(n) for n in names)}]"
 
 
 def _called(part: TurnedPart) -> dict[str, str]:

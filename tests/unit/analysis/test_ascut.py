@@ -217,6 +217,22 @@ def test_lengths_with_units_are_read(jar: Path) -> None:
             "jar.ascut.toml: jar, wel: feature: there is no such size or feature; did you mean 'well'?",
         ),
         (
+            "[jar]\nwell = 20.5\n",
+            "is a feature, of which one size or another is measured; write [jar.well] and depth = 20.5",
+        ),
+        (
+            "[jar]\nbore = 5.05\n",
+            "there is no such size or feature; write [jar.well] and diameter = 5.05",
+        ),
+        (
+            "[jar]\ndepth = '20.5 mm'\n",
+            "there is no such size or feature; write [jar.well] and depth = 20.5",
+        ),
+        (
+            "[jar]\nxx = 3\n",
+            'there is mass, length, and of features cylinder "skirt"',
+        ),
+        (
             "[jar.well]\ndept = 20\n",
             (
                 'jar.ascut.toml: jar, bore "well", dept: measured: the feature has no such size; '

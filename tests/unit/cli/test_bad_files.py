@@ -150,7 +150,8 @@ PLACES: Final = {
     "mockup --gauge --out bytes.toml/made": "cannot write into bytes.toml/made: Not a directory",
     "papers sound.py --out bytes.toml/made": "cannot write into bytes.toml/made: Not a directory",
     "ascut sound.py": (
-        "nothing is measured yet: write sound.ascut.toml beside the script, such as [box] and length = 42.85"
+        "nothing is measured yet: write sound.ascut.toml beside the script, such as [box] and "
+        "length = 42.85; --help tells the form"
     ),
     "ascut spoilt.py": "spoilt.ascut.toml: file: is no text in UTF-8",
     "check folded.py": "folded.ascut.toml: file: cannot be read: Is a directory",
