@@ -13,6 +13,7 @@ from turnmodel.catalog import run_outs, threads
 from turnmodel.catalog.toolbox import owned_leads
 from turnmodel.design.features.operation import Operation
 from turnmodel.geometry.tolerance import CONTACT_MM
+from turnmodel.units import inch
 
 if TYPE_CHECKING:
     from turnmodel.analysis.plan.job import Job
@@ -40,6 +41,9 @@ _STOUT: Final = 5.0
 
 _ORDER: Final = ("taper", "plug", "bottoming")
 """Taps of a set in the order they are run down a hole; common practice."""
+
+_BY_PITCH: Final = ("ISO metric", "BA")
+"""Series whose pitch is laid down in millimetres; every other is counted by threads to the inch."""
 
 _TURN_DUST: Final = 1e-6
 """Quarter turns [-] that come of rounding in sums of lengths."""
@@ -103,13 +107,21 @@ def _single_pointed(job: Job, size: Thread, touched: float, length: str, title: 
     return Step(
         verb=Verb.THREAD,
         text=f"{length}: {why}single point, {size.form.angle:g}° tool square to the work, change wheels for "
-        "a lead "
-        f"of {size.lead:.4g} mm{starts}{hand}. {job.say(depth)} deep, straight in, in {len(cuts)} cuts at "
+        f"{_lead(job, size)}{starts}{hand}. {job.say(depth)} deep, straight in, in {len(cuts)} cuts at "
         f"{low:g} turns or by hand. {lubricant(job.material)}. Try the mate before the last",
         feature=title,
         tools=(at_hand("threading tool", f"{size.form.angle:g}°"),),
         passes=cuts,
     )
+
+
+def _lead(job: Job, size: Thread) -> str:
+    """Write what change wheels are set up for: threads to the inch where the thread is counted so."""
+    lead = f"a lead of {size.lead:.4g} mm"
+    if size.series in _BY_PITCH:
+        return lead
+    beside = f", {lead}" if job.say.unit == "mm" else ""
+    return f"{inch / size.lead:.4g} to the inch{beside}"
 
 
 def tap_step(job: Job, title: str, feature: Tap, start: float, full: float, *, through: bool) -> Step:

@@ -182,3 +182,20 @@ def test_the_centre_is_brought_up_to_the_hole_as_it_is_drilled():
     """It stands in the 3 mm hole while the outside is turned; the mouth is sunk to 5 mm after that."""
     part = plain(cylinder(8, 50), stock="10 mm", from_front=[drill("3 mm", depth=12, mouth=chamfer(1))])
     assert "in the ⌀3.00 hole" in the(cut_plan(part, TOOLS), Verb.SUPPORT).text
+
+
+@pytest.mark.parametrize(
+    ("size", "unit", "words"),
+    [
+        ("1/2-28 UNEF", "in", "change wheels for 28 to the inch. "),
+        ("1/2-28 UNEF", "mm", "change wheels for 28 to the inch, a lead of 0.9071 mm. "),
+        ("M12x1", "in", "change wheels for a lead of 1 mm. "),
+        ("2BA", "mm", "change wheels for a lead of 0.81 mm. "),
+    ],
+)
+def test_change_wheels_are_told_as_their_table_counts(size, unit, words):
+    """A table of change wheels lists inch threads by their count to the inch, metric ones by their pitch."""
+    part = plain(thread(size, 8), relief(), cylinder(16, 12))
+    if size == "2BA":  # stout enough for a single point only where a die does not pass
+        part = plain(cylinder(8, 3), relief(), thread(size, 8), relief(), cylinder(16, 12))
+    assert words in the(cut_plan(part, replace(TOOLS, dies=()), unit), Verb.THREAD).text
