@@ -78,6 +78,11 @@ class Job:
         """Tell how fast to turn for an operation on a diameter [mm]."""
         return turns(self.material, diameter, self.tools.lathe.speeds, operation)
 
+    def turns_down(self, first: float, last: float) -> Turns | None:
+        """Tell how fast to turn from one diameter down to another, both [mm]: slower while it is thick."""
+        begin, end = self.turns(first), self.turns(last)
+        return None if begin is None or end is None else begin.rising_to(end)
+
     def d(self, diameter: float) -> str:
         """Write a diameter [mm] with its sign."""
         return f"⌀{self.say.fine(diameter)}"

@@ -167,7 +167,7 @@ def _turned(job: Job, band: Band, touched: float, where: str, region: Region = N
         removes=region,
         feature=band.title,
         tools=(at_hand("turning tool"),),
-        turns=job.turns(band.diameter),
+        turns=job.turns_down(touched, turned_to(band)),
         passes=passes(touched, turned_to(band), job.material, job.tools.lathe),
     )
 

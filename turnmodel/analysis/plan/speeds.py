@@ -57,6 +57,10 @@ class Turns:
     high: float
     wanted: tuple[float, float]
 
+    def rising_to(self, last: Turns) -> Turns:
+        """Give the range from the slowest of these to the fastest of others, as the work gets thinner."""
+        return Turns(low=self.low, high=max(last.high, self.low), wanted=(self.wanted[0], last.wanted[1]))
+
     def __str__(self) -> str:
         low, high = _round(self.low), _round(self.high)
         return f"{high:g}" if low > _CLOSE * high else f"{low:g} to {high:g}"

@@ -102,7 +102,8 @@ def cut_words(plan: Plan, tools: Toolbox) -> Words:
         notes.append(
             f"Sizes in {_UNITS[plan.unit]}; stations count from the faced end that stands out. Dial: a "
             f"division is {_division(lathe, plan.unit)} of {lathe.cross_dial_reads}, counted from where the "
-            "tool first touches. Measure before the last cut of every size."
+            "tool first touches. Measure before the last cut of every size. Of two speeds begin with the "
+            "slower."
         )
     else:
         notes.append(f"Sizes in {_UNITS[plan.unit]}.")
