@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Final
 
+from turnmodel.catalog.knurls import COARSEST, FINEST, nearest_pitch
 from turnmodel.design.features.across import Across
 from turnmodel.design.features.base import Chamfer, Edge, Feature, Fillet
 from turnmodel.design.features.inside import Inside
 from turnmodel.design.features.outside import Cylinder, Knurl, Outside, Shoulder
-from turnmodel.design.ledger import check_fields, short
+from turnmodel.design.ledger import check_fields, mm, short
+from turnmodel.units import inch
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,7 +47,8 @@ def sound_outside(features: Sequence[object], ledger: Ledger) -> bool:
                     "edge", edge, Edge, "a chamfer or a fillet", title, ledger, feature.where
                 )
         if isinstance(feature, Cylinder) and feature.knurled is not None:
-            sound &= _sound_piece("knurled", feature.knurled, Knurl, "a knurl", title, ledger, feature.where)
+            piece = _sound_piece("knurled", feature.knurled, Knurl, "a knurl", title, ledger, feature.where)
+            sound &= piece and _sound_pitch(feature.knurled, title, ledger)
             if sound:
                 raised = feature.knurled.raised
                 ledger.default(title, f"the knurl raises the diameter by about {raised:.2f} mm")
@@ -143,6 +146,22 @@ def _sound_piece(
     if isinstance(piece, kind):
         return check_fields(piece, ledger, f"{title}, {piece.word}")
     ledger.fault(title, f"{word} {short(piece)}", f"must be {called}", f"write {_EXAMPLES[kind]}", where)
+    return False
+
+
+def _sound_pitch(knurl: Knurl, title: str, ledger: Ledger) -> bool:
+    """Hold the pitch of a knurl to wheels that there are."""
+    pitch = mm(knurl.pitch)
+    if FINEST <= pitch <= COARSEST:
+        return True
+    as_inch = pitch / inch
+    mend = f"the nearest usual is {nearest_pitch(pitch):g} mm"
+    if isinstance(knurl.pitch, str) and FINEST <= as_inch <= COARSEST:
+        mend = f"did you mean {as_inch:g} mm?"
+    ledger.fault(
+        f"{title}, {knurl.word}", f"pitch {pitch:g} mm",
+        f"knurls have {FINEST:g} to {COARSEST:g} mm from ridge to ridge", mend, knurl.where,
+    )  # fmt: skip
     return False
 
 

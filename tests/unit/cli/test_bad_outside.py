@@ -171,6 +171,27 @@ CASES: Final = (
         'bad.py:24: lid, cylinder "rim", knurl: pitch -0.8 mm: must be more than 0 mm; did you mean 0.8 mm?',
     ),
     Case(
+        "knurl of no wheel",
+        RIM,
+        'cylinder(12, 15, mark="rim", knurled=knurl(5)),',
+        'bad.py:24: lid, cylinder "rim", knurl: pitch 5 mm: knurls have 0.3 to 2 mm from ridge to ridge; '
+        "the nearest usual is 1.6 mm",
+    ),
+    Case(
+        "knurl in inches for millimetres",
+        RIM,
+        'cylinder(12, 15, mark="rim", knurled=knurl("0.8 in")),',
+        'bad.py:24: lid, cylinder "rim", knurl: pitch 20.32 mm: knurls have 0.3 to 2 mm from ridge to ridge; '
+        "did you mean 0.8 mm?",
+    ),
+    Case(
+        "knurl too fine",
+        RIM,
+        'cylinder(12, 15, mark="rim", knurled=knurl(0.1)),',
+        'bad.py:24: lid, cylinder "rim", knurl: pitch 0.1 mm: knurls have 0.3 to 2 mm from ridge to ridge; '
+        "the nearest usual is 0.5 mm",
+    ),
+    Case(
         "nothing outside",
         RIM,
         "",

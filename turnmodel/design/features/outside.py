@@ -97,7 +97,7 @@ class Knurl:
     Parameters
     ----------
     pitch : float or str
-        Distance from ridge to ridge, [mm]
+        Distance from ridge to ridge, 0.3 to 2; usual are 0.5, 0.6, 0.8, 1, 1.2 and 1.6, [mm]
     growth : float or str, optional
         By how much the diameter grows, [mm]; left out, half the pitch (common practice: a quarter of the
         pitch on each side for a diamond of 90 degrees)
