@@ -186,8 +186,8 @@ def test_background_is_the_paper():
 
 
 def test_every_family_has_an_appearance():
-    """Whatever the catalogue cuts can be drawn, and so can a refill."""
-    assert set(FAMILIES) | {"ink refill"} <= set(APPEARANCES)
+    """Whatever the catalogue cuts can be drawn, and so can what is bought."""
+    assert set(FAMILIES) | {"ink refill", "bought"} <= set(APPEARANCES)
 
 
 def test_appearance_refuses_a_figure_out_of_range():

@@ -87,8 +87,9 @@ APPEARANCES: Final[dict[str, Appearance]] = {
     "resin": _plain((0.04, 0.26, 0.30), 0.25, (0.52, 0.70, 0.72)),
     "wood": _plain((0.38, 0.20, 0.09), 0.60, (0.78, 0.62, 0.46)),
     "ink refill": _plain((0.05, 0.11, 0.34), 0.35, (0.55, 0.62, 0.80)),
+    "bought": _plain((0.36, 0.40, 0.36), 0.50, (0.70, 0.74, 0.70)),
 }
-"""One appearance a family of materials."""
+"""One appearance a family of materials, and what is bought."""
 
 
 def appearance(family: str) -> Appearance:

@@ -37,7 +37,7 @@ Triple = tuple[float, float, float]
 def part_appearance(part: Part) -> Appearance:
     """Tell how a part looks, by its material and its finish."""
     if isinstance(part, BoughtPart):
-        return appearance("ink refill")
+        return appearance("ink refill" if part.refill is not None else "bought")
     family = material(part.material).family
     seen = appearance(family)
     if isinstance(part, TurnedPart | StripPart) and part.finish is not None:
