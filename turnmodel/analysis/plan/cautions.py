@@ -34,7 +34,8 @@ _PRACTICE: Final = Source(work="common practice", place="turning", basis=Basis.P
 CAUTIONS: Final = {
     "key": Caution(text="Take the chuck key out before your hand leaves it.", source=_NOTES),
     "slender": Caution(
-        text="It stands out more than three diameters: light cuts, slow, or it whips.",
+        text="It stands out more than three diameters and whips: light cuts, and where its end is not "
+        "supported half the usual speed, as told here.",
         source=Source(work="Lathe safety notes", place="support beyond three diameters"),
     ),
     "bar": Caution(

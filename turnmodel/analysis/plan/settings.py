@@ -12,6 +12,7 @@ from turnmodel.analysis.plan.inside import hole_steps
 from turnmodel.analysis.plan.job import SCRAP, at_hand
 from turnmodel.analysis.plan.outside import Phases, outside_steps, split, turned_to
 from turnmodel.analysis.plan.side import as_seen, hole_radius
+from turnmodel.analysis.plan.speeds import halved
 from turnmodel.analysis.plan.steps import Setting, Step, Verb
 from turnmodel.analysis.practice import FACING
 from turnmodel.design.features.operation import Operation
@@ -33,6 +34,12 @@ __all__ = ["best_settings"]
 
 _SLENDER: Final = 3.0
 """Diameters that work stands out of the chuck without support; lathe safety notes."""
+
+_SUPPORTED: Final = (Verb.TURN, Verb.NECK, Verb.KNURL, Verb.TAPER)
+"""What is done while the centre is up."""
+
+_STEADY: Final = (Verb.DRILL, Verb.REAM, Verb.PART_OFF)
+"""What steadies the end itself, or is done close to the chuck."""
 
 _THICK: Final = 16.0
 """Diameter [mm] above which a bar is sawn off rather than parted on a small lathe; house choice."""
@@ -116,6 +123,8 @@ def _from_bar(job: Job, near: Side, bands: tuple[Band, ...], corners: list[Corne
     slender = job.standing_out / job.stock_d > _SLENDER
     steps, left = _settled([*_ordered(job, metal, holes, phases, slender), _part_off(job, grip)], metal)
     steps = [*_begin(job, near.out), _face(job, first=True), *steps]
+    if slender:
+        steps = _slowed(job, steps)
     return _in_part(job, near.out, grip, steps), left
 
 
@@ -209,6 +218,8 @@ def _turned_round(
         hold = replace(hold, cautions=(*hold.cautions, CAUTIONS["slender"]))
     cuts, _ = _settled(_ordered(job, faced, holes, phases, slender), faced)
     steps = [hold, _face(job, first=False), *cuts]
+    if slender:
+        steps = _slowed(job, steps)
     return _in_part(job, far.out, grip, steps)
 
 
@@ -229,23 +240,38 @@ def _left_standing(job: Job, side: Side) -> float:
 
 def _ordered(job: Job, metal: Region, holes: Holes, phases: Phases, slender: bool) -> list[Step]:
     """Put the steps of a setting in order; a knurl is rolled while the metal under it is whole."""
-    knurled = any(step.verb is Verb.KNURL for step in phases.turning)
     after = [*phases.shaping, *holes.boring, *phases.corners, *phases.threads, *holes.tapping]
-    if knurled:
-        return [*phases.turning, *holes.drilling, *after]
-    support = _support(job, metal, holes) if slender and phases.turning else []
-    return [*holes.drilling, *support, *phases.turning, *after]
+    if not any(step.verb is Verb.KNURL for step in phases.turning):
+        support = _support(job, metal, holes.drilling) if slender and phases.turning else []
+        return [*holes.drilling, *support, *phases.turning, *after]
+    centred = [step for step in holes.drilling if step.verb is Verb.CENTRE and slender]
+    drilled = [step for step in holes.drilling if step not in centred]
+    support = _support(job, metal, centred) if slender else []
+    return [*centred, *support, *phases.turning, *drilled, *after]
 
 
-def _support(job: Job, metal: Region, holes: Holes) -> list[Step]:
+def _support(job: Job, metal: Region, drilled: list[Step]) -> list[Step]:
     """Bring up the centre where there is a hole for it: as it is drilled, before anything is bored."""
-    for step in holes.drilling:
+    for step in drilled:
         metal = difference(metal, step.removes)
     mouth = hole_radius(metal, 0.05)
-    if not CONTACT_MM < mouth < math.inf:
+    centred = any(step.verb is Verb.CENTRE for step in drilled)
+    if math.isinf(mouth) or (mouth < CONTACT_MM and not centred):
         return []
-    text = f"its free end with a revolving centre in the {job.d(2 * mouth)} hole while the outside is turned"
+    where = f"{job.d(2 * mouth)} hole" if mouth > CONTACT_MM else "centre drill's cone"
+    text = f"its free end with a revolving centre in the {where} while the outside is turned"
     return [Step(verb=Verb.SUPPORT, text=text, tools=(at_hand("revolving centre"),))]
+
+
+def _slowed(job: Job, steps: list[Step]) -> list[Step]:
+    """Halve the speeds of work that stands out far, wherever nothing supports its end."""
+    found, supported = [], False
+    for step in steps:
+        supported = step.verb is Verb.SUPPORT or (supported and step.verb in _SUPPORTED)
+        if step.turns is not None and not supported and step.verb not in _STEADY:
+            step = replace(step, turns=halved(step.turns, job.tools.lathe.speeds))
+        found.append(step)
+    return found
 
 
 def _in_part(job: Job, out: End, grip: Grip, steps: list[Step]) -> Setting:

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog.materials import Material
     from turnmodel.catalog.toolbox import Speeds
 
-__all__ = ["SHARES", "Share", "Turns", "turns"]
+__all__ = ["SHARES", "Share", "Turns", "halved", "turns"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +97,36 @@ def turns(material: Material, diameter: float, speeds: Speeds, operation: str = 
     share = SHARES[operation].share
     low = spindle_speed(material.speed_low * share, diameter)
     high = spindle_speed(material.speed_high * share, diameter)
+    return _offered(low, high, speeds)
+
+
+def halved(usual: Turns, speeds: Speeds) -> Turns:
+    """Tell how fast to turn what nothing supports: half of what would be set, as the lathe has it.
+
+    Parameters
+    ----------
+    usual : Turns
+        The usual range, [1/min]
+    speeds : Speeds
+        Speeds of the lathe
+
+    Returns
+    -------
+    Turns
+        The range
+
+    Examples
+    --------
+    >>> from turnmodel.catalog.toolbox import Speeds
+    >>> usual = Turns(low=1800, high=1800, wanted=(2500, 5000))
+    >>> str(halved(usual, Speeds(steps=(150, 400, 900, 1800))))
+    '900'
+    """
+    return _offered(usual.low / 2, usual.high / 2, speeds)
+
+
+def _offered(low: float, high: float, speeds: Speeds) -> Turns:
+    """Find what a lathe has between two speeds, else the nearest under them."""
     first, last = speeds.steps[0], speeds.steps[-1]
     if speeds.stepless:
         return Turns(low=min(max(low, first), last), high=min(max(high, first), last), wanted=(low, high))

@@ -67,6 +67,33 @@ def test_work_that_stands_out_far_is_supported_in_its_hole():
     assert any("three diameters" in c.text for c in one.steps[0].cautions)
 
 
+def test_a_knurl_far_out_is_rolled_with_the_centre_up():
+    """Knurling presses hardest of all: the end is centred and supported first, and drilled afterwards."""
+    part = plain(cylinder(10, 50, knurled=knurl(0.5)), stock="12 mm", from_front=[drill("5 mm", depth=30)])
+    one, _ = cut_plan(part, TOOLS).settings
+    order = [v for v in verbs(one) if v in (Verb.CENTRE, Verb.SUPPORT, Verb.TURN, Verb.KNURL, Verb.DRILL)]
+    assert order == [Verb.CENTRE, Verb.SUPPORT, Verb.TURN, Verb.KNURL, Verb.DRILL]
+    assert "in the centre drill's cone" in the(cut_plan(part, TOOLS), Verb.SUPPORT).text
+
+
+def test_what_stands_out_far_is_turned_slower_until_it_is_supported():
+    """An end that is free whips: facing it takes half the speed, and turning under a centre the whole."""
+    stepped = without(lathe=replace(TOOLS.lathe, speeds=Speeds(steps=(150, 400, 900, 1800))))
+    part = plain(cylinder(8, 50), stock="10 mm", from_front=[drill("3 mm", depth=12)])
+    steps = {step.verb: step for step in cut_plan(part, stepped).settings[0].steps}
+    assert str(steps[Verb.FACE].turns) == str(steps[Verb.CENTRE].turns) == "900"
+    assert str(steps[Verb.TURN].turns) == "1800"
+    assert "half the usual speed" in steps[Verb.HOLD].cautions[1].text
+
+
+def test_what_nothing_can_support_is_turned_slower_all_over():
+    """A solid end has no hole for a centre."""
+    stepped = without(lathe=replace(TOOLS.lathe, speeds=Speeds(steps=(150, 400, 900, 1800))))
+    steps = {s.verb: s for s in cut_plan(plain(cylinder(8, 50), stock="10 mm"), stepped).settings[0].steps}
+    assert Verb.SUPPORT not in steps
+    assert str(steps[Verb.TURN].turns) == "900"
+
+
 def test_a_knurl_is_rolled_before_the_metal_under_it_is_drilled_away():
     """Knurling presses hard: a thin wall would give."""
     part = plain(cylinder(14, 20, knurled=knurl(0.8)), from_front=[drill("9 mm", depth=15)])
