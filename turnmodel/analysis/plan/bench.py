@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
 from turnmodel.analysis.plan.heat import blued, blueing_heat
-from turnmodel.analysis.plan.job import at_hand, drill_tool, size_name
+from turnmodel.analysis.plan.job import SAME_DRILL, at_hand, drill_tool, size_name
+from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Bench, Step, Tool, Verb
 from turnmodel.analysis.plan.threading import lubricant
 from turnmodel.analysis.weight import part_weight
 from turnmodel.catalog import drills, tapping
 from turnmodel.catalog.toolbox import owned_leads
 from turnmodel.design.features.across import Across, CrossHole, CrossTap, Flat, Saddle, Slot
+from turnmodel.design.features.inside import Drill
 from turnmodel.design.ledger import mm
+from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
     from turnmodel.analysis.plan.job import Job
+    from turnmodel.design.bored import Bored
     from turnmodel.design.turned import CrossCut
 
 __all__ = ["bench_of"]
@@ -25,6 +30,9 @@ __all__ = ["bench_of"]
 def bench_of(job: Job) -> tuple[Bench, ...]:
     """Plan what is done to a turned part once it is turned."""
     steps = [step for cut in job.made.across for step in _across(job, cut)]
+    burred = _burred(job)
+    if burred:
+        steps.append(burred)
     crossed = _crossed_threads(job)
     if crossed:
         steps.append(
@@ -133,6 +141,41 @@ def _crossed_threads(job: Job) -> str:
         if bored.thread is not None
         and any(cut.start < bored.thread.end and cut.end > bored.thread.start for cut in job.made.across)
     )
+
+
+def _burred(job: Job) -> Step | None:
+    """Clear the burrs that holes across leave inside the holes that they break into."""
+    walls = sorted({round(wall, 6) for cut in job.made.across if (wall := _broken_into(job, cut))})
+    if not walls:
+        return None
+    drilled = {2 * _wide(bored) for bored in job.made.inside if isinstance(bored.feature, Drill)}
+    turned = all(any(abs(one - wall) < SAME_DRILL for one in drilled) for wall in walls)
+    listed = " and ".join(job.d(wall) for wall in walls)
+    how = "its drill turned through by hand, or a scraper" if turned else "a scraper"
+    return Step(
+        verb=Verb.DEBURR,
+        text=f"inside, where what was cut across breaks into {listed}: {how}, until nothing catches",
+        tools=(at_hand("scraper"),),
+    )
+
+
+def _broken_into(job: Job, cut: CrossCut) -> float:
+    """Diameter of the hole that a hole across breaks into where that is not tapped, else 0, [mm]."""
+    feature = cut.feature
+    if not isinstance(feature, CrossHole | CrossTap):
+        return 0.0
+    middle = (cut.start + cut.end) / 2
+    wall = hole_radius(job.made.body.plain, middle)
+    deep = math.inf if feature.depth is None else mm(feature.depth)
+    if math.isinf(wall) or cut.surface_r - deep >= wall - CONTACT_MM:
+        return 0.0
+    threads = (bored.thread for bored in job.made.inside if bored.thread is not None)
+    return 0.0 if any(thread.start < middle < thread.end for thread in threads) else 2 * wall
+
+
+def _wide(bored: Bored) -> float:
+    """Greatest radius of a hole, [mm]."""
+    return max((r for cut in bored.cuts for c in cut.chain for _, r in (c.start, c.end)), default=0.0)
 
 
 def _finish(job: Job) -> Step:

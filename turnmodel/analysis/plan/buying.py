@@ -35,8 +35,9 @@ up first, and the shortest that serves."""
 _ANOTHER: Final = 1.0
 """What one bar more costs [mm]: of two ways that take the same length, the fewer bars; house choice."""
 
-_CUTTERS: Final = ("drill", "reamer", "tap", "die", "countersink", "bar", "knurls", "tool", "saw")
-"""Last words of the tools that are listed, in this order: what cuts. Grips are made in place."""
+_LISTED: Final = ("drill", "reamer", "tap", "die", "countersink", "bar", "knurls", "tool", "saw", "centre")
+"""Last words of the tools that are listed, in this order: what cuts, and what supports. Grips are made in
+place."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -224,9 +225,9 @@ def _tools(plans: Mapping[str, Plan]) -> tuple[ToolNeed, ...]:
     for name, plan in plans.items():
         for tool in plan.tools:
             used.setdefault(tool, []).append(name)
-    cutting = [tool for tool in used if _word(tool) in _CUTTERS]
-    cutting.sort(key=lambda tool: (_CUTTERS.index(_word(tool)), _size(tool), tool.size, tool.kind))
-    return tuple(ToolNeed(tool=tool, parts=tuple(used[tool])) for tool in cutting)
+    listed = [tool for tool in used if _word(tool) in _LISTED]
+    listed.sort(key=lambda tool: (_LISTED.index(_word(tool)), _size(tool), tool.size, tool.kind))
+    return tuple(ToolNeed(tool=tool, parts=tuple(used[tool])) for tool in listed)
 
 
 def _word(tool: Tool) -> str:

@@ -51,6 +51,7 @@ class Verb(StrEnum):
     MARK = "mark"
     CUT = "cut"
     FILE = "file"
+    DEBURR = "deburr"
     BEND = "bend"
     HEAT = "heat"
     FINISH = "finish"

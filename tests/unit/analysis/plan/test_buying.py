@@ -82,6 +82,12 @@ def test_drills_come_by_size_and_before_taps():
     assert kinds.index("drill") < kinds.index("turning tool")
 
 
+def test_a_revolving_centre_is_listed():
+    """It does not cut, and who has none cannot support what stands out far."""
+    (need,) = (need for need in listed().tools if str(need.tool) == "revolving centre")
+    assert need.parts == ("peg",)
+
+
 def test_no_list_is_made_for_no_object():
     """The message tells what was given."""
     with pytest.raises(BadValue, match="objects 0: a list is for 1 or more; leave it out for 1"):

@@ -13,6 +13,7 @@ from turnmodel import (
     bore,
     chamfer,
     cross_hole,
+    cross_tap,
     cylinder,
     dome,
     drill,
@@ -240,6 +241,34 @@ def test_a_tapped_hole_that_is_crossed_is_tapped_again():
         across=[cross_hole("2 mm", at=4)],
     )
     assert "run the tap through again" in cut_plan(part, TOOLS).bench[0].steps[-2].text
+
+
+@pytest.mark.parametrize(
+    ("inside", "across", "how"),
+    [
+        (drill("8 mm", depth=14), cross_hole("2 mm", at=4), "⌀8.00: its drill turned through by hand"),
+        (bore(8.2, depth=14), cross_tap("M3", at=6), "⌀8.20: a scraper"),
+    ],
+    ids=["drilled", "bored"],
+)
+def test_the_burr_inside_a_hole_that_is_crossed_is_cleared(inside, across, how):
+    """A drill or a tap that comes through the wall of a hole leaves a burr that catches what goes in."""
+    step = the(cut_plan(plain(cylinder(14, 20), from_front=[inside], across=[across]), TOOLS), Verb.DEBURR)
+    assert f"breaks into {how}" in step.text
+
+
+@pytest.mark.parametrize(
+    "features",
+    [
+        {"across": [cross_hole("2 mm", at=18)], "from_front": [drill("8 mm", depth=10)]},
+        {"across": [cross_hole("2 mm", at=4, depth=1)], "from_front": [drill("8 mm", depth=10)]},
+        {"across": [cross_hole("2 mm", at=4)], "from_front": [drill("5 mm", depth=14), tap("M6", depth=8)]},
+    ],
+    ids=["beside", "within the wall", "tapped"],
+)
+def test_nothing_is_cleared_where_no_wall_is_broken_through(features):
+    """A hole beside a bore or within its wall leaves no burr in it, and a thread is cleared by its tap."""
+    assert Verb.DEBURR not in [s.verb for s in cut_plan(plain(cylinder(14, 20), **features), TOOLS).steps]
 
 
 def test_a_blued_part_is_warmed_to_its_colour():
