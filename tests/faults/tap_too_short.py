@@ -7,7 +7,7 @@ from turnmodel import Design
 
 __all__ = ["FAULTS", "design"]
 
-FAULTS = {"bottoming", "interference"}
+FAULTS = {"bottoming"}
 
 
 def design() -> Design:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from turnmodel.design.design import Design
     from turnmodel.design.turned import CrossCut
 
-__all__ = ["Member", "Screwed", "room_ahead", "screwed", "stand_off"]
+__all__ = ["Member", "Screwed", "jams", "room_ahead", "screwed", "stand_off"]
 
 _BLOCK: Final = 4.0
 """Size, in diameters of the thread, of the block that stands for the metal round a cross tap."""
@@ -308,3 +308,15 @@ def stand_off(pair: Screwed) -> float:
 def _slice(region: Region, low: float, high: float) -> Region:
     """Keep what lies between two stations."""
     return intersection(region, ring(low, high, 4 * bounds(region).r1))
+
+
+@lru_cache(maxsize=64)
+def jams(design: Design, state: str) -> frozenset[frozenset[str]]:
+    """List the pairs of parts whose threads jam in a state before they are screwed home."""
+
+    def jammed(pair: Screwed) -> bool:
+        room = room_ahead(pair)
+        return stand_off(pair) > CONTACT_MM or (room is not None and room < -CONTACT_MM)
+
+    homed = (p for p in screwed(design) if not p.joint.turns_open and p.state in (None, state))
+    return frozenset(frozenset((p.male.part.name, p.female.part.name)) for p in homed if jammed(p))

@@ -11,11 +11,9 @@ from turnmodel.cli.options import AsJson, Script, Set, Tools, progress, settings
 from turnmodel.errors import OptionError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from rich.console import Console
 
-    from turnmodel.analysis.ascut import Answer, AsCut
+    from turnmodel.analysis.ascut import AsCut
 
 __all__ = ["ascut"]
 
@@ -72,9 +70,10 @@ def _tell(found: AsCut) -> None:
             )
         out.print(made)
     _tell_scales(found, out)
-    for answer, states in _alike(found.answers):
+    for answer in found.answers:
         finding = answer.finding
-        out.print(f"{finding.severity}: {f'{states}: ' if states else ''}{finding.message}")
+        state = f"{finding.state}: " if finding.state else ""
+        out.print(f"{finding.severity}: {state}{finding.message}")
         if answer.mend is not None:
             out.print(f"  mended by {answer.mend}")
         else:
@@ -83,15 +82,6 @@ def _tell(found: AsCut) -> None:
             out.print(f"  no one size of a part not yet cut mends it: {leave} {' or '.join(cut)} again")
     if not found.answers:
         out.print("nothing else must change")
-
-
-def _alike(answers: Iterable[Answer]) -> list[tuple[Answer, str]]:
-    """Put together what is answered alike in several states, which are listed."""
-    told: dict[tuple[str, str], tuple[Answer, list[str]]] = {}
-    for answer in answers:
-        key = (answer.finding.message, str(answer.mend))
-        told.setdefault(key, (answer, []))[1].extend([answer.finding.state] if answer.finding.state else [])
-    return [(answer, ", ".join(states)) for answer, states in told.values()]
 
 
 def _tell_scales(found: AsCut, out: Console) -> None:

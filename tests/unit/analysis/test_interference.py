@@ -16,6 +16,7 @@ from turnmodel import (
     cross_tap,
     cylinder,
     drill,
+    flat,
     joint,
     relief,
     saddle,
@@ -25,6 +26,7 @@ from turnmodel import (
     tap,
     thread,
 )
+from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.interference import _out_of_box, meetings
 from turnmodel.analysis.report import report
 from turnmodel.geometry.across import Block
@@ -203,3 +205,49 @@ def test_what_is_out_of_a_box_shares_nothing(at, size, turned):
         assert intersection_volume(one, other) < CONTACT_MM3
     elif not turned:
         assert intersection_volume(one, other) > 0
+
+
+def test_an_overlap_of_several_states_is_told_once():
+    """A plug that fills the same metal in both states is one finding, which names both."""
+    post = Part.turned(
+        "post",
+        material="CW614N",
+        stock=bar("10 mm"),
+        outside=[cylinder(10, 20)],
+        from_back=[drill("5 mm", depth=10)],
+    )
+    plug = Part.turned(
+        "plug",
+        material="CW614N",
+        stock=bar("8 mm"),
+        outside=[cylinder(8, 3), shoulder("under"), cylinder(5.2, 4)],
+    )
+    joints = [joint.seat(plug.face("under"), post.face("back"))]
+    states = {"one": state(), "other": state()}
+    made = Design("object", parts=[post, plug], joints=joints, states=states)
+    (fault,) = [f for f in report(made, {}).findings if f.rule == "interference"]
+
+    assert fault.message.endswith("of post, in one and other")
+
+
+def test_a_jam_of_threads_is_told_of_the_joint_alone():
+    """A run-out that jams in the mouth of a cross tap is a fault of the joint, and no other besides."""
+    post = Part.turned(
+        "post",
+        material="CW614N",
+        stock=bar("12 mm"),
+        outside=[cylinder(12, 20)],
+        across=[flat(at=10, length=6.5, across=11.2), cross_tap("M3", at=10, mark="mouth")],
+    )
+    pin = Part.turned(
+        "pin",
+        material="silver steel",
+        stock=bar("6 mm"),
+        outside=[cylinder(6, 4), shoulder("head"), thread("M3", 4)],
+    )
+    joints = [joint.screw(pin.face("head"), post.face("mouth"))]
+    made = Design("object", parts=[post, pin], joints=joints, states={"one": state(), "other": state()})
+    faults = [f.rule for f in report(made, {}).findings if f.severity is Severity.FAULT]
+
+    assert meetings(made, "one")[0].overlap > 0.1
+    assert faults == ["seating"]

@@ -108,4 +108,5 @@ def test_what_is_found_alike_in_two_states_is_told_once(tmp_path: Path) -> None:
     told = [line for line in run("ascut", "pot.py", folder=tmp_path).out.splitlines() if "fill" in line]
 
     assert len(told) == 1
-    assert told[0].startswith("fault: shod, bare: core and plug fill the same")
+    assert told[0].startswith("fault: shod: core and plug fill the same")
+    assert told[0].endswith("in shod and bare")

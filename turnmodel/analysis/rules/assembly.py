@@ -8,6 +8,7 @@ from turnmodel.analysis.finding import Finding, Severity
 from turnmodel.analysis.order import Stuck, loose, taken_apart
 from turnmodel.analysis.roles import caps
 from turnmodel.analysis.rule import Examined, Rule
+from turnmodel.analysis.screwed import jams
 from turnmodel.analysis.words import came_from, listed, towards
 from turnmodel.source import Basis, Source
 
@@ -21,6 +22,8 @@ def _order(seen: Examined, rule: Rule) -> Iterator[Finding]:
     told = set()
     for state in seen.design.states:
         for stuck in taken_apart(seen.design, state)[1]:
+            if frozenset(stuck.parts) in jams(seen.design, state):
+                continue  # their threads jam, which is told of the joint
             if stuck.parts not in told:
                 told.add(stuck.parts)
                 yield _stuck(stuck, state, rule)
