@@ -179,7 +179,7 @@ def test_the_solid_agrees_with_the_others(part: TurnedPart) -> None:
 @many(500, 10)
 @given(parts())
 def test_a_step_file_read_back_is_the_same_solid(part: TurnedPart) -> None:
-    """Volume, extent and centre of a solid come through a STEP file."""
+    """Volume, centre and extent of a solid come through a STEP file."""
     from turnmodel.shape.exact import part_solid, write_part_step
     from turnmodel.shape.solid import CUT_BOUND
     from turnmodel.shape.step import read_step
@@ -189,12 +189,16 @@ def test_a_step_file_read_back_is_the_same_solid(part: TurnedPart) -> None:
         write_part_step(part, (0.8, 0.7, 0.4), path)
         (read,) = read_step(path)
     written = part_solid(part)
+    loose = CUT_BOUND if part.across else KERNEL
 
-    assert read.solid.Volume() == pytest.approx(written.Volume(), rel=CUT_BOUND if part.across else KERNEL)
+    assert read.solid.Volume() == pytest.approx(written.Volume(), rel=loose)
+    size = written.BoundingBox().DiagonalLength
+    assert (read.solid.Center() - written.Center()).Length <= loose * size + 1e-5
     for side in ("xmin", "xmax", "ymin", "ymax", "zmin", "zmax"):
+        if part.across and side[0] != "z":
+            continue  # round a face that is cut the kernel draws a box of its own liking
         one, other = getattr(read.solid.BoundingBox(), side), getattr(written.BoundingBox(), side)
         assert one == pytest.approx(other, abs=1e-5)  # the kernel's boxes are loose by its 1e-7 and more
-    assert read.solid.Center().z == pytest.approx(written.Center().z, abs=1e-5)
 
 
 def stl_triangles(path: Path) -> np.ndarray:
