@@ -8,7 +8,7 @@ from enum import Enum
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cautions import CAUTIONS
-from turnmodel.analysis.plan.job import SAME_DRILL, SCRAP, drill_tool
+from turnmodel.analysis.plan.job import SAME_DRILL, SCRAP, drill_tool, is_held
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Step, Verb
 from turnmodel.analysis.practice import DRILL_HELD, FACING, PAST_FLUTES, PECK
@@ -27,6 +27,9 @@ __all__ = ["Holes", "Reach", "drill_to_bore", "drilled", "open_up", "point_lengt
 
 _LARGE: Final = 6.0
 """Diameter [mm] above which a drill follows a smaller one; house choice for a small lathe."""
+
+_LITTLE: Final = 0.85
+"""Diameter over that of another drill [-] from which it leaves little more to bore; house choice."""
 
 
 class Reach(Enum):
@@ -175,9 +178,15 @@ def _owned_near(job: Job, diameter: float, depth: float) -> Twist | None:
 
 
 def _owned_under(job: Job, diameter: float, depth: float) -> Twist | None:
-    """Find the largest owned drill up to a diameter whose flutes reach a depth, both [mm]."""
-    reaching = [d for d in job.tools.drills if d.flute >= depth and d.diameter <= diameter]
-    return max(reaching, key=lambda d: d.diameter, default=None)
+    """Find the largest owned drill up to a diameter that gets to a depth, both [mm].
+
+    One that is little smaller and whose flutes reach goes before it.
+    """
+    past = depth + FACING + job.kerf
+    there = [d for d in job.tools.drills if d.diameter <= diameter and is_held(d, past + d.point_length)]
+    widest = max((d.diameter for d in there), default=0.0)
+    clear = [d for d in there if d.flute >= depth and d.diameter >= _LITTLE * widest]
+    return max(clear or there, key=lambda d: d.diameter, default=None)
 
 
 def pointed(diameter: float, depth: float, point: float) -> Region:

@@ -38,7 +38,7 @@ _SLENDER: Final = 3.0
 _SUPPORTED: Final = (Verb.TURN, Verb.NECK, Verb.KNURL, Verb.TAPER)
 """What is done while the centre is up."""
 
-_STEADY: Final = (Verb.DRILL, Verb.REAM, Verb.PART_OFF)
+_STEADY: Final = (Verb.DRILL, Verb.REAM, Verb.COUNTERSINK, Verb.PART_OFF)
 """What steadies the end itself, or is done close to the chuck."""
 
 _THICK: Final = 16.0

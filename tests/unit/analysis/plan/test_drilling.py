@@ -81,3 +81,11 @@ def test_a_hole_that_no_drill_reaches_asks_for_a_longer_one():
     ((_, step),) = steps
     assert [str(tool) for tool in plan.missing] == ["extra long 3 mm drill"]
     assert "long at least, to be held" in step.text
+
+
+def test_a_bore_begins_in_the_hole_of_a_drill_that_is_there():
+    """A drill of 9 mm whose flutes end 9 mm short of the far side is cleared oftener, and none is bought."""
+    plan = cut_plan(plain(cylinder(12, 90), stock="14 mm", from_front=[bore(9.7, through=True)]), TOOLS)
+    (step,) = (s for s in plan.steps if s.verb is Verb.DRILL and "9 mm" in s.text)
+    assert "its flutes are 81.0 long: clear it every 4.5 from there" in step.text
+    assert plan.missing == ()
