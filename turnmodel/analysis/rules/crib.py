@@ -8,16 +8,21 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.bores import hollows
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.rule import Rule
-from turnmodel.analysis.rules.tapping import percents, tapped_d
+from turnmodel.analysis.rules.tapping import LEAST_SHARE, percents, tapped_d
+from turnmodel.analysis.walls import bore_radius, skins
 from turnmodel.catalog import threads
 from turnmodel.catalog.run_outs import tap_lead
-from turnmodel.catalog.tapping import tap_drill
+from turnmodel.catalog.tapping import percent_of_thread, tap_drill
 from turnmodel.catalog.toolbox import drills_about, nearest_thread, owned_drill, owned_leads
 from turnmodel.catalog.tools import ASSUMED
 from turnmodel.design.features.across import CrossHole, CrossTap
 from turnmodel.design.features.inside import Drill, Tap
+from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.threaded import ExternalThread
 from turnmodel.design.ledger import mm
+from turnmodel.design.part import TurnedPart, built
+from turnmodel.design.turned import Turned
+from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
 from turnmodel.units import in_mm
@@ -28,7 +33,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
     from turnmodel.catalog.threads import Thread
-    from turnmodel.design.turned import Turned
+    from turnmodel.design.design import Design
 
 __all__ = ["RULES"]
 
@@ -118,7 +123,8 @@ def _taps(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 mend = f'write lead="{least}", which you have: its lead takes {deeper} of the hole'
             else:
                 what = f"no tap {feature.thread} is in the crib"
-                mend = _other_thread(feature.thread, nearest_thread(seen.tools.taps, feature.thread))
+                taps = [tool for tool in seen.tools.taps if _fits(seen.design, feature.thread, tool.thread)]
+                mend = _other_thread(feature.thread, nearest_thread(taps, feature.thread))
             yield rule.finding(
                 parts=(part.name,),
                 feature=title,
@@ -135,7 +141,8 @@ def _dies(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 continue
             thread = threads.thread(place.feature.size)
             if not owned_leads(seen.tools.dies, thread):
-                near = nearest_thread(seen.tools.dies, thread)
+                dies = [tool for tool in seen.tools.dies if _fits(seen.design, thread, tool.thread)]
+                near = nearest_thread(dies, thread)
                 yield rule.finding(
                     parts=(part.name,),
                     feature=place.title,
@@ -144,6 +151,33 @@ def _dies(seen: Examined, rule: Rule) -> Iterator[Finding]:
                     message=f"{part.name}, {place.title}: no die {thread} is in the crib",
                     mend=f"cut it with a threading tool, or {_other_thread(thread, near)}",
                 )
+
+
+def _fits(design: Design, thread: Thread, other: Thread) -> bool:
+    """Whether every part with a thread has the metal for another one in its place, and the hole for it."""
+    for part in design.parts:
+        made = built(part)
+        spans = [s for s in made.body.threads if s.thread == thread] if isinstance(made, Turned) else []
+        if not spans or not isinstance(made, Turned):
+            continue
+        if not isinstance(part, TurnedPart):
+            return False  # it is bought as it is
+        for span in spans:
+            ends = (span.start, (span.start + span.end) / 2, span.end)
+            if span.external:
+                bored = 2 * max(bore_radius(skins(made), z) for z in ends)
+                if other.root_d <= bored or other.major_d > part.stock.diameter + CONTACT_MM:
+                    return False
+                continue
+            tap = next(hole for hole in made.inside if hole.thread == span)
+            own = any(cut.operation is Operation.DRILL for cut in tap.cuts)
+            hole = 0.0 if own else 2 * min(r for _, r in span.floor)
+            around = (c for p in made.outside for c in p.curves if p.start < span.end and p.end > span.start)
+            if other.major_d >= 2 * min(box(curve).r0 for curve in around):
+                return False
+            if hole and (hole >= other.major_d or percent_of_thread(other, hole) < LEAST_SHARE):
+                return False
+    return True
 
 
 def _other_thread(thread: Thread, near: Thread | None) -> str:

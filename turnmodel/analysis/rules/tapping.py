@@ -27,7 +27,10 @@ if TYPE_CHECKING:
     from turnmodel.design.bored import Bored
     from turnmodel.design.turned import Turned
 
-__all__ = ["RULES", "percents", "tapped_d"]
+__all__ = ["LEAST_SHARE", "RULES", "percents", "tapped_d"]
+
+LEAST_SHARE: Final = 50.0
+"""Percent of a full thread by 3H/4 [%] that a hole leaves at the least: drill and tap charts, last column."""
 
 _ROUNDING: Final = 1e-6
 """Pitches [-] that a sum of depths may be off by rounding."""
@@ -173,7 +176,7 @@ RULES: Final = (
         name="shallow thread",
         sentence="A tapping hole leaves enough of the thread, counted by 3H/4 as handbook tables do.",
         severity=Severity.CAUTION,
-        limit=50.0,
+        limit=LEAST_SHARE,
         unit="%",
         source=Source(work="Drill and tap chart", place="75 and 50 % columns", basis=Basis.READ),
         check=_shallow,

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.held import found, plain
-from turnmodel import cross_hole, cross_tap, cylinder, drill, relief, tap, thread
+from turnmodel import bore, cross_hole, cross_tap, cylinder, drill, relief, state, tap, thread
 from turnmodel.analysis.finding import Severity
 from turnmodel.catalog import threads
 from turnmodel.catalog.drills import drill as tabled
@@ -137,3 +137,24 @@ def test_an_assumed_set_is_told_once():
         == "tools.toml leaves out taps, parting tool: a common small-shop set is assumed for them"
     )
     assert not found("tools assumed", plain(), tools=owned())
+
+
+@pytest.mark.parametrize(
+    ("tube", "owned_too", "mend"),
+    [
+        ([bore(9.0, depth=20), tap("M10x1", depth=8)], "M11x1", "or take the nearest, M11x1"),
+        ([bore(9.0, depth=20), tap("M10x1", depth=8)], "M8x1", "cut it with a threading tool, or buy it"),
+        ([bore(9.0, depth=20), tap("M10x1", depth=8)], "M9.5x1", "cut it with a threading tool, or buy it"),
+        ([tap("M10x1", depth=8)], "M9x1", "or take the nearest, M9x1"),
+    ],
+)
+def test_no_thread_is_advised_that_a_mate_has_no_metal_for(tube, owned_too, mend):
+    """Bored 9 mm, a hole holds no M8, too little of M9.5, and M11; where the tap drills, M9 will do."""
+    mate = plain(from_back=tube, name="tube")
+    screw = plain(thread("M10x1", 8), relief(), cylinder(14, 10), name="screw")
+    dies = tuple(OwnedDie(thread=threads.thread(size), lead="standard") for size in ("M8x1", owned_too))
+    apart = {"apart": state(aside=mate)}
+    findings = found("missing tool", mate, screw, states=apart, tools=owned(dies=dies))
+    (finding,) = [f for f in findings if "no die" in f.message]
+
+    assert mend in finding.mend
