@@ -25,7 +25,7 @@ from turnmodel.analysis.practice import FACING
 from turnmodel.catalog import drills
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.hole import removed
-from turnmodel.design.features.inside import Bore, Recess, Tap, TaperBore
+from turnmodel.design.features.inside import Bore, Drill, Recess, Tap, TaperBore
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.boolean import difference, intersection, union
@@ -77,10 +77,10 @@ def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
     other = [bored for bored in job.made.inside if bored.from_back is not (out == "back")]
     found = Holes(metal=metal)
     due = own + [bored for bored in other if _through(bored)]
-    sides = {bored.title: _side(job, out, bored, metal, own, first=first) for bored in due}
+    shares = {bored.title: _share(job, out, bored, metal, own, first=first) for bored in due}
     for drilling in (True, False):
         for bored in due:
-            _cut_hole(job, out, bored, found, drilling=drilling, share=sides[bored.title])
+            _cut_hole(job, out, bored, found, drilling=drilling, share=shares[bored.title])
     for bored in [*own, *other]:
         if isinstance(bored.feature, Tap) and (not first if _through(bored) else bored in own):
             _tap(job, out, bored, bored.feature, found)
@@ -97,18 +97,17 @@ class _Share(Enum):
     WHOLE = 2
 
 
-def _side(job: Job, out: End, bored: Bored, metal: Region, own: list[Bored], *, first: bool) -> _Share:
+def _share(job: Job, out: End, bored: Bored, metal: Region, own: list[Bored], *, first: bool) -> _Share:
     """Tell how much of a hole is drilled from this end; one right through may be left to the other.
 
     It is drilled right through at once where the drill that there is reaches, else from the end that the
     script says, else from both.
     """
     here = bored.from_back is (out == "back")
-    if not first or not _through(bored) or bored.feature.operation is not Operation.DRILL:
+    if not (first and isinstance(bored.feature, Drill) and bored.feature.through):
         return _Share.WHOLE
-    (wall,) = (cut.chain[-1] for cut in bored.cuts if cut.operation in (None, Operation.DRILL))
-    diameter = 2 * wall.end[1]
-    name, point = _drill_name(bored, diameter), getattr(bored.feature, "point", 118.0)
+    diameter = bored.feature.diameter
+    name, point = _drill_name(bored, diameter), bored.feature.point
     core = ring(0.0, job.length + FACING + job.kerf, diameter)
     for earlier in own:
         if earlier is bored:
@@ -116,7 +115,10 @@ def _side(job: Job, out: End, bored: Bored, metal: Region, own: list[Bored], *, 
         for cut in earlier.cuts:
             if (cut.operation or earlier.feature.operation) is Operation.DRILL:
                 metal = difference(metal, removed(cut))
-    box = bounds(intersection(metal, core))
+    left = intersection(metal, core)
+    if not left.loops:
+        return _Share.WHOLE
+    box = bounds(left)
     near = reach(job, name, diameter, point, (box.z0, box.z1))
     far = reach(job, name, diameter, point, (0.0, job.length - box.z0))
     if near is Reach.CLEAR or (near is Reach.PECKED and (here or far is Reach.NONE)):
