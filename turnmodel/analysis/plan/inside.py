@@ -4,32 +4,29 @@ from __future__ import annotations
 
 import math
 from enum import Enum
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
-from turnmodel.analysis.plan.dial import passes
+from turnmodel.analysis.plan.boring import EDGE, bore_hole, bore_taper, least_hole
 from turnmodel.analysis.plan.drilling import (
     Holes,
     Reach,
-    drill_to_bore,
     drilled,
     open_up,
     point_length,
     pointed,
     reach,
 )
-from turnmodel.analysis.plan.job import at_hand, size_name, slide
+from turnmodel.analysis.plan.job import at_hand, size_name
 from turnmodel.analysis.plan.side import as_seen, hole_radius
-from turnmodel.analysis.plan.steps import Step, Tool, Verb
+from turnmodel.analysis.plan.steps import Step, Verb
 from turnmodel.analysis.plan.threading import tap_step
 from turnmodel.analysis.practice import FACING
 from turnmodel.catalog import drills
-from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.hole import removed
-from turnmodel.design.features.inside import Bore, Drill, Recess, Tap, TaperBore
+from turnmodel.design.features.inside import Drill, Recess, Tap
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.ledger import mm
 from turnmodel.geometry.boolean import difference, intersection, union
-from turnmodel.geometry.pieces import pieces
 from turnmodel.geometry.region import Region, bounds, ring
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
@@ -40,18 +37,6 @@ if TYPE_CHECKING:
     from turnmodel.design.turned import Bored
 
 __all__ = ["hole_steps"]
-
-_TO_BORE: Final = 0.5
-"""Left on the diameter [mm] at least for the boring tool; house choice."""
-
-_TO_REAM: Final = (0.05, 0.35)
-"""Least and most that is left on the diameter [mm] for a reamer; common practice."""
-
-_SLENDER_BAR: Final = 6.0
-"""Diameter [mm] of a bore under which a boring bar is too slender to bore it well; house choice."""
-
-_EDGE: Final = 0.05
-"""Depth [mm] at which a face is looked at for a hole: under any chamfer's corner."""
 
 
 def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
@@ -84,7 +69,7 @@ def hole_steps(job: Job, out: End, metal: Region, *, first: bool) -> Holes:
     for bored in [*own, *other]:
         if isinstance(bored.feature, Tap) and (not first if _through(bored) else bored in own):
             _tap(job, out, bored, bored.feature, found)
-    if found.drilling and hole_radius(metal, _EDGE) == 0.0:
+    if found.drilling and hole_radius(metal, EDGE) == 0.0:
         found.drilling.insert(0, _centre(found.drilling[0]))
     return found
 
@@ -172,11 +157,11 @@ def _cut_hole(job: Job, out: End, bored: Bored, found: Holes, *, drilling: bool,
             case Operation.DRILL:
                 _drill(job, bored, cut, region, found)
             case Operation.BORE:
-                _bore(job, bored, region, found)
+                bore_hole(job, bored, region, found)
             case Operation.COUNTERSINK:
                 _sink(job, bored, cut, region, found)
             case Operation.BORE_TAPER:
-                _bore_taper(job, bored, region, found)
+                bore_taper(job, bored, region, found)
             case Operation.RECESS:
                 _recess(job, bored, region, found)
 
@@ -190,7 +175,7 @@ def _tap(job: Job, out: End, bored: Bored, feature: Tap, found: Holes) -> None:
     if out == "back":
         start, end = job.length - end, job.length - start
     full = end if through or feature.depth is None else mm(feature.depth)
-    if hole_radius(found.metal, _EDGE) <= _least_hole(found.metal, start, end) + _EDGE:
+    if hole_radius(found.metal, EDGE) <= least_hole(found.metal, start, end) + EDGE:
         found.tapping.append(_entered(job, bored.title, feature))
     found.tapping.append(tap_step(job, bored.title, feature, max(start, 0.0), full, through=through))
 
@@ -266,81 +251,7 @@ def _drill_name(bored: Bored, diameter: float) -> str:
     return near.name if near is not None and abs(near.diameter - diameter) < 1e-4 else size_name(diameter)
 
 
-# boring
-
-
-def _bore(job: Job, bored: Bored, region: Region, found: Holes) -> None:
-    """Ream or bore a hole, drilled first where none stands."""
-    assert isinstance(bored.feature, Bore)
-    diameter = mm(bored.feature.diameter)
-    box = bounds(region)
-    depth, through = min(box.z1, job.length), _through(bored)
-    ahead = through or hole_radius(found.metal, box.z1 + 0.5 * diameter) > 0
-    ream = owned_reamer(job.tools, diameter) and ahead
-    left = _TO_REAM[0] if ream else _TO_BORE
-    stands = 2 * _least_hole(found.metal, box.z0, depth)
-    if stands < diameter - max(_TO_REAM[1] if ream else 3.0, left) or stands == 0:
-        drill_to_bore(job, bored.title, diameter - left, depth, through, found)
-    point = 0.0 if through else point_length(diameter, 118.0) + _EDGE
-    stands = 2 * (_wall(found.metal, box.z0, depth - point) or _wall(found.metal, box.z0, depth))
-    corner = bored.feature.corner
-    nose = f"; R{job.say(mm(corner.radius))} left in the corner by its nose" if corner else ""
-    begin = f"from {job.d(stands)}" if stands > 0 else "from the centre out"
-    deep = (
-        "right through" if through else f"{job.say(depth)} deep, {_floored(job, found.metal, depth, stands)}"
-    )
-    if ream and stands > 0:
-        how = f"from {job.d(stands)}, slow, with oil, turned only forwards"
-        text = f"{job.d(diameter)}, {deep.partition(',')[0]}: {how}"
-        tool = Tool(kind="reamer", size=size_name(diameter))
-        found.cut(
-            found.boring,
-            Step(verb=Verb.REAM, text=text, removes=region, feature=bored.title, tools=(tool,),
-                 turns=job.turns(diameter, "ream")),
-        )  # fmt: skip
-        return
-    slender = ", or a D-bit: a bar is slender here" if diameter < _SLENDER_BAR else ""
-    found.cut(
-        found.boring,
-        Step(
-            verb=Verb.BORE,
-            text=f"{job.d(diameter)} {begin}, {deep}{nose}{slender}",
-            removes=region,
-            feature=bored.title,
-            tools=(at_hand("boring bar", f"under {job.say(max(stands, 0.7 * diameter))}"),),
-            turns=job.turns(diameter, "bore"),
-            passes=passes(stands, diameter, job.material, job.tools.lathe) if stands > 0 else (),
-        ),
-    )
-
-
-def _least_hole(metal: Region, start: float, end: float) -> float:
-    """Least radius of the hole over three quarters of a depth, [mm]; 0 where part of that is solid."""
-    radii = [hole_radius(metal, start + (end - start) * k / 16) for k in range(1, 13)]
-    return min((r for r in radii if not math.isinf(r)), default=0.0)
-
-
-def _floored(job: Job, metal: Region, depth: float, stands: float) -> str:
-    """Tell how the floor of a bore [mm] is cut where a drill did not get so far at the full diameter [mm]."""
-    there = 2 * hole_radius(metal, depth - _EDGE)
-    if stands == 0 or there > stands - CONTACT_MM:
-        return "the floor flat"
-    return f"the floor faced flat out from {f'the {job.d(there)} hole' if there else 'the centre'}"
-
-
-def _wall(metal: Region, start: float, end: float) -> float:
-    """Radius of the narrowest straight wall of a hole between two depths, which a tool touches first; [mm].
-
-    0 where there is none. What a drill's point left is no wall.
-    """
-    walls = []
-    for piece in pieces(metal.loops):
-        low, high = max(piece.z0, start), min(piece.z1, end)
-        if piece.side or abs(piece.r0 - piece.r1) > CONTACT_MM or piece.r0 < CONTACT_MM or high - low < _EDGE:
-            continue
-        if abs(hole_radius(metal, (low + high) / 2) - piece.r0) < CONTACT_MM:
-            walls.append(piece.r0)
-    return min(walls, default=0.0)
+# mouths and grooves
 
 
 def _sink(job: Job, bored: Bored, cut: Cut, region: Region, found: Holes) -> None:
@@ -358,28 +269,6 @@ def _sink(job: Job, bored: Bored, cut: Cut, region: Region, found: Holes) -> Non
         Step(verb=Verb.COUNTERSINK, text=f"to {job.d(wide)} at the face: {how}", removes=region,
              feature=bored.title, tools=(tool,), turns=job.turns(wide, "countersink")),
     )  # fmt: skip
-
-
-def _bore_taper(job: Job, bored: Bored, region: Region, found: Holes) -> None:
-    """Bore a tapered hole with the top slide, drilled first."""
-    assert isinstance(bored.feature, TaperBore)
-    mouth, floor, depth = mm(bored.feature.mouth_d), mm(bored.feature.floor_d), mm(bored.feature.depth)
-    narrow = min(mouth, floor)
-    if narrow > 0 and 2 * _least_hole(found.metal, 0.0, depth) < 0.6 * narrow:
-        drill_to_bore(job, bored.title, narrow - _TO_BORE, depth, False, found)
-    half = math.degrees(math.atan2(abs(mouth - floor) / 2, depth))
-    found.cut(
-        found.boring,
-        Step(
-            verb=Verb.BORE,
-            text=f"taper from {job.d(mouth)} at the face to {job.d(floor)} at {job.say(depth)}. "
-            f"{slide(half)}",
-            removes=region,
-            feature=bored.title,
-            tools=(at_hand("boring bar", f"under {job.say(0.7 * narrow)}"),),
-            turns=job.turns(max(mouth, floor), "bore"),
-        ),
-    )
 
 
 def _recess(job: Job, bored: Bored, region: Region, found: Holes) -> None:
