@@ -47,10 +47,32 @@ def nearest(given: str, choices: Iterable[str]) -> str | None:
     --------
     >>> nearest("G22", ["A1", "G2", "H"])
     'G2'
+    >>> nearest("pear", ["copper", "brass"])
+    >>> nearest("alu", ["walnut", "aluminium"])
+    'aluminium'
     """
     folded = {choice.casefold(): choice for choice in choices}
-    found = difflib.get_close_matches(given.casefold(), folded, n=1, cutoff=0.5)
-    return folded[found[0]] if found else None
+    name = given.casefold()
+    if begun := [choice for choice in folded if len(name) > 2 and choice.startswith(name)]:
+        return folded[min(begun, key=len)]
+    for choice in difflib.get_close_matches(name, folded, n=3, cutoff=0.5):
+        if difflib.SequenceMatcher(None, choice, name).ratio() > _ALIKE or _slip(name, choice):
+            return folded[choice]
+    return None
+
+
+_ALIKE = 0.65
+"""Share of letters [-] from which two names are alike; house choice: "pear" and "copper" have 0.6."""
+
+
+def _slip(one: str, other: str) -> bool:
+    """Whether one letter is wrong, missing or too many, or two are changed round."""
+    if abs(len(one) - len(other)) > 1:
+        return False
+    pairs = zip(one, other, strict=False)
+    at = next((k for k, (a, b) in enumerate(pairs) if a != b), min(len(one), len(other)))
+    a, b = one[at:], other[at:]
+    return b in (a, a[1:]) or a == b[1:] or a[1:] == b[1:] or (a[1::-1] + a[2:] == b)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,22 +114,26 @@ _FEW = 16
 
 
 class UnknownName(TurnmodelError, LookupError):
-    """A name that is not in a table or a script."""
+    """A name that is not in a table or a script; ``groups`` tells what there is where names are many."""
 
-    def __init__(self, kind: str, given: str, choices: Iterable[str]) -> None:
+    def __init__(self, kind: str, given: str, choices: Iterable[str], groups: str | None = None) -> None:
         self.kind = kind
         self.given = given
         self.choices = tuple(choices)
-        super().__init__(kind, given, self.choices)
+        self.groups = groups
+        super().__init__(kind, given, self.choices, groups)
 
     @property
     def hint(self) -> str | None:
-        """The nearest name there is, or all of them where they are few."""
-        if near := nearest(self.given, self.choices):
-            return f"did you mean {near!r}?"
+        """The nearest name there is, and all of them where they are few and it is no slip of the pen."""
+        near = nearest(self.given, self.choices)
+        meant = f"did you mean {near!r}?" if near else None
+        if near and _slip(self.given.casefold(), near.casefold()):
+            return meant
         if 0 < len(self.choices) <= _FEW:
-            return f"there is {', '.join(map(repr, self.choices))}"
-        return None
+            every = f"there is {', '.join(map(repr, self.choices))}"
+            return f"{meant} {every}" if meant else every
+        return meant or (self.groups if self.given.strip() else None)
 
     def __str__(self) -> str:
         text = f"no {self.kind} named {self.given!r}"

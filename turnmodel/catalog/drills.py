@@ -189,7 +189,7 @@ def _sized(text: str, diameter: float, kinds: Collection[str]) -> Drill:
     """Find a drill by its diameter."""
     near = min((d for d in standard_drills() if d.kind in kinds), key=lambda d: abs(d.diameter - diameter))
     if abs(near.diameter - diameter) > _SAME_SIZE:
-        raise UnknownName("drill", text, [near.name])
+        raise UnknownName("drill", text, (), f"did you mean {near.name!r}?")
     return near
 
 

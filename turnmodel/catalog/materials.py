@@ -118,7 +118,9 @@ def material(name: str) -> Material:
     """
     found = _index().get(folded(name))
     if found is None:
-        raise UnknownName("material", name, (known for m in materials() for known in (m.name, *m.aliases)))
+        known = (each for m in materials() for each in (m.name, *m.aliases))
+        groups = f"there is {', '.join(FAMILIES)}; turnmodel facts materials lists them"
+        raise UnknownName("material", name, known, groups)
     return found
 
 

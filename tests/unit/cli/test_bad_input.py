@@ -45,7 +45,10 @@ OPTIONS: Final = {
         "sound.py:16: box, drill (from back 1): depth -5 mm: must be more than 0 mm; did you mean 5 mm?"
     ),
     "weigh sound.py --compare brass,": "no material named ''",
-    "facts gears": "no kind of fact named 'gears'; did you mean 'bars'?",
+    "facts gears": (
+        "no kind of fact named 'gears'; did you mean 'bars'? there is 'threads', 'drills', 'materials', 'bars', "
+        "'refills', 'finishes', 'fits', 'reliefs', 'rules', 'tools'"
+    ),
     "facts drills #99": "no drill named '#99'; did you mean '#9'?",
     "facts materials bras": "no material named 'bras'; did you mean 'brass'?",
     "facts bars thick": (
