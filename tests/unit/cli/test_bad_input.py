@@ -46,8 +46,8 @@ OPTIONS: Final = {
     ),
     "weigh sound.py --compare brass,": "no material named ''",
     "facts gears": (
-        "no kind of fact named 'gears'; did you mean 'bars'? there is 'threads', 'drills', 'materials', 'bars', "
-        "'refills', 'finishes', 'fits', 'reliefs', 'rules', 'tools'"
+        "no kind of fact named 'gears'; did you mean 'bars'? there is 'threads', 'drills', 'materials', "
+        "'bars', 'refills', 'finishes', 'fits', 'reliefs', 'rules', 'tools'"
     ),
     "facts drills #99": "no drill named '#99'; did you mean '#9'?",
     "facts materials bras": "no material named 'bras'; did you mean 'brass'?",
