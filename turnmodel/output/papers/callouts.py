@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from dataclasses import dataclass, replace
-from itertools import groupby, pairwise
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.design.features.across import Round
 from turnmodel.design.features.dimension import Callout, Kind, callout_at
-from turnmodel.geometry.curve import Arc, Curve, Line, Point, mirrored, shifted
+from turnmodel.geometry.curve import Curve, Line, Point
+from turnmodel.output.papers.called import Called
+from turnmodel.output.papers.edge_sizes import counted, edge_sizes, edges_joined, traced
 from turnmodel.output.papers.shape import in_plane
-from turnmodel.output.papers.tracing import ON_MM, is_on, is_part_of, middle_of, straightened
+from turnmodel.output.papers.tracing import ON_MM, is_on, is_part_of, middle_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -20,44 +21,10 @@ if TYPE_CHECKING:
     from turnmodel.design.outline import Place
     from turnmodel.design.turned import Bored, CrossCut, Turned
 
-__all__ = ["Called", "DrawnSizes", "drawn_sizes"]
-
-_MANY: Final = 3
-"""Equal chamfers from this many on [-] are called out once; house choice."""
-
-_SQUARE: Final = "{0}×45°"
-"""Words of a chamfer of 45 degrees."""
+__all__ = ["DrawnSizes", "drawn_sizes"]
 
 POINT_ANGLE: Final = 118.0
 """Drill points of this angle [degrees] are told in a note."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Called:
-    """A callout in its place.
-
-    Parameters
-    ----------
-    callout : Callout
-        The size; ``over`` by station and radius
-    inside : bool
-        Whether it belongs to a hole
-    from_back : bool
-        Whether it counts from the back face
-    virtual : bool
-        Whether it is measured to a sharp corner that is rounded off
-    reach : tuple of float, optional
-        Stations between which a straight size holds, its edges not yet taken off, [mm]
-    note : bool
-        Whether it points something out and measures nothing
-    """
-
-    callout: Callout
-    inside: bool = False
-    from_back: bool = False
-    virtual: bool = False
-    reach: tuple[float, float] | None = None
-    note: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,16 +38,16 @@ class DrawnSizes:
 
 def drawn_sizes(made: Turned) -> DrawnSizes:
     """List the sizes of a part that its drawing gives."""
-    traced = _traced(made)
-    curves = [c for loop in made.body.plain.loops for c in _edges_joined(loop, traced)]
+    outlines = traced(made)
+    curves = [c for loop in made.body.plain.loops for c in edges_joined(loop, outlines)]
     outer = [called for place in made.outside for called in _outside(place, made, curves)]
-    edges = _edges(curves, traced)
+    edges = edge_sizes(curves, outlines)
     inner = [called for hole in made.inside for called in _inside(hole, made.length, curves)]
     cross = [called for cut in made.across for called in _across(cut, made)]
     inner += _rest([*outer, *edges, *inner], curves, made.length)
     points = [c for c in inner if c.callout.kind is Kind.ANGLE and _is_point(c.callout)]
     labels = _once(
-        [*outer, *_counted(edges), *(c for c in inner if c not in points and not _is_station(c)), *cross]
+        [*outer, *counted(edges), *(c for c in inner if c not in points and not _is_station(c)), *cross]
     )
     stations = _once([*_stations(made, curves), *(c for c in (*inner, *cross) if _is_station(c))])
     notes = [f"drill points {POINT_ANGLE:g}°"] if points else []
@@ -155,52 +122,6 @@ def _with_run_out(callout: Callout, place: Place, made: Turned) -> Callout:
     return replace(callout, words=words, also=(*callout.also, max(ends)))
 
 
-def _traced(made: Turned) -> list[Curve]:
-    """List the curves that features trace, whatever is cut from them afterwards."""
-    outside = [n for place in made.outside for n in place.curves]
-    cuts = [(hole, cut) for hole in made.inside for cut in hole.cuts]
-    return outside + [_stationed(c, made.length, hole.from_back) for hole, cut in cuts for c in cut.chain]
-
-
-def _edges_joined(loop: Sequence[Curve], traced: Sequence[Curve]) -> list[Curve]:
-    """Join the edges of two features that run on in line, as chamfers that leave nothing of a shoulder."""
-    found: list[Curve] = []
-    for own, run in groupby(loop, lambda curve: any(is_part_of(curve, n) for n in traced)):
-        pieces = list(run)
-        found += pieces if own else straightened(pieces)
-    return found
-
-
-def _edges(curves: Sequence[Curve], traced: Sequence[Curve]) -> list[Called]:
-    """Call out the corners that are cut off or rounded: what no feature traced."""
-    found = []
-    for curve in curves:
-        (z0, r0), (z1, r1) = curve.start, curve.end
-        if isinstance(curve, Line) and (abs(z1 - z0) < ON_MM or abs(r0) + abs(r1) < ON_MM):
-            continue
-        if any(is_part_of(curve, n) for n in traced):
-            continue
-        if isinstance(curve, Arc):
-            callout = callout_at(Kind.RADIUS, curve.radius, middle_of(curve), "R{0}")
-        elif abs(r1 - r0) < ON_MM:
-            continue
-        else:
-            angle = math.degrees(math.atan2(abs(r1 - r0), abs(z1 - z0)))
-            if _between_level(curve, curves):  # both diameters are told: the angle alone is left
-                callout = callout_at(Kind.HALF_ANGLE, angle, middle_of(curve), "{0}° to the axis")
-                found.append(Called(callout=callout))
-                continue
-            told = abs(angle - round(angle, 1)) < ON_MM
-            words = f"{{0}}×{round(angle, 1):g}°" if told else "{0}"
-            callout = callout_at(Kind.CHAMFER, abs(z1 - z0), middle_of(curve), words)
-            if not told:  # as where a bow ends in a chamfer: its angle is a size of its own
-                found.append(
-                    Called(callout=callout_at(Kind.HALF_ANGLE, angle, middle_of(curve), "{0}° to the axis"))
-                )
-        found.append(Called(callout=callout))
-    return found
-
-
 def _rest(told: Sequence[Called], curves: Sequence[Curve], length: float) -> list[Called]:
     """Call out what is left of a hole's cones and floors where the sizes they were cut by do not show."""
     slopes = (Kind.ANGLE, Kind.SINK, Kind.CHAMFER, Kind.HALF_ANGLE)
@@ -226,32 +147,6 @@ def _touches(callout: Callout, curve: Curve) -> bool:
     """Whether a size is measured on a piece of the outline."""
     (z0, r0), (z1, r1) = callout.over
     return is_on(curve, ((z0 + z1) / 2, (r0 + r1) / 2))
-
-
-def _between_level(curve: Curve, curves: Sequence[Curve]) -> bool:
-    """Whether a chamfer runs from one straight diameter to another."""
-    level = [c for c in curves if isinstance(c, Line) and abs(c.start[1] - c.end[1]) < ON_MM]
-    return all(
-        any(math.dist(end, p) < ON_MM for c in level for p in (c.start, c.end))
-        for end in (curve.start, curve.end)
-    )
-
-
-def _counted(edges: Sequence[Called]) -> list[Called]:
-    """Call the commonest chamfer of 45 degrees out once with its count, where there are many."""
-    square = [e for e in edges if e.callout.words == _SQUARE]
-    sizes = Counter(round(e.callout.value, 6) for e in square)
-    if not sizes or max(sizes.values()) < _MANY:
-        return list(edges)
-    common = max(sizes, key=lambda value: (sizes[value], -value))
-    same = [e for e in square if round(e.callout.value, 6) == common]
-    first = replace(same[0].callout, words=f"{len(same)}× {_SQUARE}")
-    return [replace(same[0], callout=first), *(e for e in edges if e not in same)]
-
-
-def _stationed(curve: Curve, length: float, from_back: bool) -> Curve:
-    """Put a curve by depths into stations."""
-    return shifted(mirrored(curve), length) if from_back else curve
 
 
 def _at_station(callout: Callout, length: float) -> Callout:

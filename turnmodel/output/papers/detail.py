@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 from shapely.geometry import Point as Spot
 
 from turnmodel.design.features.dimension import Kind, callout_at
-from turnmodel.output.papers.callouts import Called
+from turnmodel.output.papers.called import Called
 from turnmodel.output.papers.ink import Bend, Box, Detail, Item, Layer, Pen, Text, moved
 from turnmodel.output.papers.labels import label_band
 from turnmodel.output.papers.shape import where

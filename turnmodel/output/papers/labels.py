@@ -29,7 +29,7 @@ from turnmodel.output.papers.spread import spread
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from turnmodel.output.papers.callouts import Called
+    from turnmodel.output.papers.called import Called
     from turnmodel.output.papers.view import Frame
 
 __all__ = ["Band", "label_band"]

@@ -16,7 +16,7 @@ from turnmodel.design.strip import Bend
 from turnmodel.errors import BadValue
 from turnmodel.geometry.curve import Arc, Curve, Line, Point
 from turnmodel.geometry.strip import Strip, mid_line, stretches
-from turnmodel.output.papers.callouts import Called
+from turnmodel.output.papers.called import Called
 from turnmodel.output.papers.clash import clashes
 from turnmodel.output.papers.figures import Unit, size
 from turnmodel.output.papers.ink import Bend as Ring
