@@ -78,7 +78,8 @@ def _hold_cuts(hole: Bored, regions: Sequence[Region], outer: Outline, ledger: L
     The mouth that a tap sinks for itself is no wider than its crests, which are held by themselves.
     """
     for cut, region in zip(hole.cuts, regions, strict=True):
-        if isinstance(hole.feature, Tap) and cut.operation is not Operation.DRILL:
+        drilled = isinstance(hole.feature, Tap) and cut.operation is Operation.DRILL
+        if isinstance(hole.feature, Tap) and hole.feature.mouth is None and not drilled:
             continue
         for out in _outside(region, outer):
             b0, b1, _, _ = out
@@ -94,7 +95,7 @@ def _hold_cuts(hole: Bored, regions: Sequence[Region], outer: Outline, ledger: L
                 return [out]
             through = f"breaks through the side from {b0:.4g} to {b1:.4g} mm"
             only = f"the outside is only {_left(outer, b0, b1):.4g} mm"
-            if isinstance(hole.feature, Tap):
+            if isinstance(hole.feature, Tap) and drilled:
                 given, rule = f"{cut.note}, taken as no hole of its size stands", f"{through}, where {only}"
                 mend = _shallower(hole, hole.feature, outer, 2 * r1)
             else:

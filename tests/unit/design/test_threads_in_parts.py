@@ -170,3 +170,16 @@ def test_a_tapping_drill_that_breaks_through_is_named():
     assert fault.given.startswith("tapping drill Y, 15.0 mm deep")
     assert "breaks through the side from 0 to 3.4" in fault.rule
     witnessed(ferrule(float(re.search(r"tap it ([\d.]+) mm deep", fault.mend)[1])))
+
+
+def test_a_mouth_asked_for_that_is_wider_than_the_part_is_told():
+    """A chamfer of 3 mm on the mouth of M8 opens wider than a part of 12 mm, whatever the crests leave."""
+    part = Part.turned(
+        "bush",
+        material="CW614N",
+        stock=bar("14 mm"),
+        outside=[cylinder(12, 20)],
+        from_front=[tap("M8x0.75", depth=8, mouth=chamfer(3))],
+    )
+    with pytest.raises(DesignFaults, match=r"tap \(from front 1\): diameter 1[34].* breaks through the side"):
+        Design("bush", parts=[part])
