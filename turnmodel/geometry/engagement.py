@@ -27,7 +27,7 @@ from turnmodel.geometry.thread_moments import (
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
@@ -42,11 +42,13 @@ if TYPE_CHECKING:
 __all__ = [
     "Engagement",
     "FlankClearance",
+    "FullLengths",
     "body_distance",
     "body_overlap",
     "body_turned",
     "engaged",
     "flank_clearance",
+    "full_lengths",
     "matching",
     "phase_shift",
     "phase_turn",
@@ -66,6 +68,15 @@ class Engagement:
     def length(self) -> float:
         """Length at full depth, [mm]."""
         return self.end - self.start
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FullLengths:
+    """Where a screw and its hole each have the greatest ``depth`` a side that they can share, in [mm]."""
+
+    male: tuple[float, float]
+    female: tuple[float, float]
+    depth: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -291,40 +302,52 @@ def engaged(male: ThreadSpan, female: ThreadSpan) -> Engagement | None:
     Notes
     -----
     Depth is what the envelopes share between the screw's crest and the hole's, so a hole drilled large or a
-    screw turned small shows. Chamfers and run-outs, where the depth is less than its greatest, do not count.
+    screw turned small shows. Chamfers and run-outs, where either is less deep, do not count: two threads
+    whose chamfers alone lie over each other are not engaged.
+    """
+    full = full_lengths(male, female)
+    if full is None:
+        return None
+    start, end = max(full.male[0], full.female[0]), min(full.male[1], full.female[1])
+    if end - start <= CONTACT_MM:
+        return None
+    return Engagement(start=start, end=end, depth=full.depth, turns=(end - start) / male.thread.lead)
+
+
+def full_lengths(male: ThreadSpan, female: ThreadSpan) -> FullLengths | None:
+    """Find between which stations a screw and its hole each have the depth that the two can share, [mm].
+
+    Returns
+    -------
+    FullLengths or None
+        None where they do not match, or where the hole's crest stands clear of the screw's
     """
     if not matching(male, female):
         return None
-    start, end = max(male.start, female.start), min(male.end, female.end)
-    if end - start <= CONTACT_MM:
+    crests = (max(r for _, r in span.ceiling) for span in (male, female))
+    roots = (min(r for _, r in span.floor) for span in (male, female))
+    high = min(*crests, *(thread_form(s.thread, s.external).high for s in (male, female)))
+    low = max(*roots, *(thread_form(s.thread, s.external).low for s in (male, female)))
+    if high - low <= CONTACT_MM:
         return None
-    z = envelope_knots(*(line for s in (male, female) for line in (s.floor, s.ceiling)))
-    z = np.array([start, *z[(z > start) & (z < end)], end])
-    high = min(thread_form(s.thread, s.external).high for s in (male, female))
-    low = max(thread_form(s.thread, s.external).low for s in (male, female))
-    upper, lower = _held(male.ceiling, female.ceiling, high), _held(male.floor, female.floor, low)
-    z = np.unique(np.concatenate([z, _passings(z, upper(z)), _passings(z, lower(z))]))
-    depths = upper(z).min(axis=0) - lower(z).max(axis=0)
-    depth = float(depths.max())
-    if depth <= CONTACT_MM:
-        return None
-    full = z[depths > depth - CONTACT_MM]
-    begin, finish = float(full[0]), float(full[-1])
-    return Engagement(start=begin, end=finish, depth=depth, turns=(finish - begin) / male.thread.lead)
+    one, other = (_deep(span, low, high) for span in (male, female))
+    return FullLengths(male=one, female=other, depth=high - low) if one and other else None
 
 
-def _held(one: Sequence[Point], other: Sequence[Point], limit: float) -> Callable[[Floats], Floats]:
-    """Stack two envelopes and a constant radius, to be evaluated at stations: shape (3, n)."""
-    return lambda z: np.stack([envelope(one, z), envelope(other, z), np.full_like(z, limit)])
+def _deep(span: ThreadSpan, low: float, high: float) -> tuple[float, float] | None:
+    """Find the first and the last station at which a thread reaches from one radius to another."""
+    z = envelope_knots(span.floor, span.ceiling)
+    z = np.unique(np.concatenate([z, _passing(span.floor, low, z), _passing(span.ceiling, high, z)]))
+    missing = np.maximum(high - envelope(span.ceiling, z), envelope(span.floor, z) - low)
+    deep = z[missing < CONTACT_MM]
+    return (float(deep[0]), float(deep[-1])) if len(deep) else None
 
 
-def _passings(z: Floats, radii: Floats) -> Floats:
-    """Find the stations where two of several polylines on common knots pass each other."""
-    apart = radii - np.roll(radii, 1, axis=0)
-    before, after = apart[:, :-1], apart[:, 1:]
-    line, i = np.nonzero(before * after < 0)
-    t = before[line, i] / (before[line, i] - after[line, i])
-    found: Floats = z[i] + t * (z[i + 1] - z[i])
+def _passing(line: Sequence[Point], radius: float, z: Floats) -> Floats:
+    """Find the stations between knots at which an envelope passes a radius."""
+    apart = envelope(line, z) - radius
+    (i,) = np.nonzero(apart[:-1] * apart[1:] < 0)
+    found: Floats = z[i] + apart[i] / (apart[i] - apart[i + 1]) * (z[i + 1] - z[i])
     return found
 
 

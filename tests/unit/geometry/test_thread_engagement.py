@@ -201,6 +201,27 @@ def test_run_out_and_chamfer_are_not_full_engagement():
     assert found.end == pytest.approx(7 + 3 * (t.minor_d / 2 - root) / (crest - root))
 
 
+def test_chamfers_over_each_other_are_not_engaged():
+    """Where a screw's chamfer alone reaches over a hole's, the crests share depth but nowhere the full one.
+
+    The chamfers are drawn 1 mm long. Overlapped by 1.8 mm of their 2 the common depth peaks short of full.
+    """
+    t = thread("M6x1")
+    crest, root, minor = t.major_d / 2, t.root_d / 2, t.minor_d / 2
+    male, female = screw(t, 5).threads[0], hole(t, 5).threads[0]
+    male = replace(male, ceiling=((0.0, crest), (4.0, crest), (5.0, root)))
+    female = replace(female, floor=((0.0, crest), (1.0, minor), (5.0, minor)))
+
+    def at(shift: float) -> float | None:
+        (moved_,) = body_moved(Body(plain=ring(0, 5, 6), threads=(male,)), shift).threads
+        found = engaged(moved_, female)
+        return found.length if found else None
+
+    assert at(-3.2) is None
+    assert at(-3.0) is None
+    assert at(-2.5) == pytest.approx(0.5)
+
+
 def test_apart_or_strange_threads_are_not_engaged():
     """Threads that miss along the axis, or do not match, are not engaged."""
     t, other = thread("M6x1"), thread("M6x0.75")

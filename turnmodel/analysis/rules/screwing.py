@@ -22,7 +22,7 @@ from turnmodel.analysis.stripping import (
 from turnmodel.catalog import run_outs
 from turnmodel.catalog.materials import material
 from turnmodel.design.part import BoughtPart
-from turnmodel.geometry.engagement import flank_clearance
+from turnmodel.geometry.engagement import flank_clearance, full_lengths
 from turnmodel.geometry.region import bounds
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
@@ -60,7 +60,7 @@ def _engaged(seen: Examined, rule: Rule) -> Iterator[Finding]:
             continue
         thread = pair.male.span.thread
         enough = turns >= (rule.limit or 0.0) - 1e-9
-        lacking = ((_SEALS if enough else rule.limit or 0.0) - turns) * thread.lead
+        wanted = _SEALS if enough else rule.limit or 0.0
         male, female = _parts(pair)
         yield rule.finding(
             parts=(male, female),
@@ -71,8 +71,24 @@ def _engaged(seen: Examined, rule: Rule) -> Iterator[Finding]:
             severity=Severity.NOTE if enough else rule.severity,
             message=f"{male} and {female}: {thread} engages {turns:.1f} full turns"
             + (", enough to hold, hardly to seal" if enough else ""),
-            mend=f"lengthen the engagement by {_up(lacking)} mm" + (" to seal" if enough else ""),
+            mend=_longer(pair, wanted) + (" to seal" if enough else ""),
         )
+
+
+def _longer(pair: Screwed, turns: float) -> str:
+    """Tell how much longer a screw, its hole, or both must be to engage so many turns [-]."""
+    full = full_lengths(pair.male.span, pair.female.span)
+    if full is None:
+        return f"make the hole of {pair.female.title} narrower, or {pair.male.title} wider"
+    # Along the way that the screw goes in: where both are full at the earliest, and where each of them ends.
+    screw, hole = (sorted(z * pair.into for z in span) for span in (full.male, full.female))
+    end = max(screw[0], hole[0]) + turns * pair.male.span.thread.lead
+    ways = [
+        f"{member.title} of {member.part.name} {_up(end - last)} mm {more}"
+        for member, last, more in ((pair.male, screw[1], "longer"), (pair.female, hole[1], "deeper"))
+        if end - last > CONTACT_MM
+    ]
+    return f"make {' and '.join(ways)}"
 
 
 def _shear(member: Member) -> float | None:

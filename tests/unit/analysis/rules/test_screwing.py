@@ -100,7 +100,7 @@ def test_less_than_a_turn_does_not_hold():
     assert finding.severity is Severity.FAULT
     assert finding.value == pytest.approx(0.7, abs=EXACT)
     assert finding.message == "plug and tube: M8x1 engages 0.7 full turns"
-    assert finding.mend == "lengthen the engagement by 0.3 mm"
+    assert finding.mend == "make tap (from back 2) of tube 0.3 mm deeper"
     assert held("engaged turns", plug(*SPIGOT), tube(*holes(depth=4.5)))[0].severity is Severity.NOTE
 
 
@@ -109,7 +109,7 @@ def test_a_turn_holds_and_three_seal():
     (finding,) = held("engaged turns", plug(*SPIGOT), tube(*holes(depth=5.5)))
 
     assert finding.message == "plug and tube: M8x1 engages 2.0 full turns, enough to hold, hardly to seal"
-    assert finding.mend == "lengthen the engagement by 1 mm to seal"
+    assert finding.mend == "make tap (from back 2) of tube 1 mm deeper to seal"
     assert not held("engaged turns", plug(*SPIGOT), tube(*holes(depth=6.5)))
 
 
