@@ -10,11 +10,14 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from turnmodel.analysis.spot import Link, Spot, face_spot, rest_spot
+from turnmodel.design.joint import Spring
 from turnmodel.design.part import BoughtPart
 from turnmodel.geometry.frame import coaxial, composed, inverse
 from turnmodel.geometry.tolerance import CONTACT_MM
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from turnmodel.design.design import Design
@@ -172,14 +175,21 @@ def stack(design: Design, state: str, first: Spot, second: Spot) -> Stack | None
 
 
 def _chain(design: Design, state: str, start: str, end: str) -> list[tuple[Joint, str, str]] | None:
-    """Find the joints that lead from one part to another, fewest first."""
+    """Find the joints that lead from one part to another, fewest first, over springs only where it must."""
+    joints = design.poses[state].joints
+    firm = tuple(joint for joint in joints if not isinstance(joint, Spring))
+    return _way(firm, start, end) or _way(joints, start, end)
+
+
+def _way(joints: Sequence[Joint], start: str, end: str) -> list[tuple[Joint, str, str]] | None:
+    """Find the fewest of some joints that lead from one part to another."""
     ways: dict[str, list[tuple[Joint, str, str]]] = {start: []}
     waiting = [start]
     while waiting:
         here = waiting.pop(0)
         if here == end:
             return ways[here]
-        for joint in design.poses[state].joints:
+        for joint in joints:
             ends = (joint.moving.part, joint.fixed.part)
             if here in ends:
                 there = ends[1] if ends[0] == here else ends[0]

@@ -121,7 +121,7 @@ class Press(Joint):
 
 @dataclass(frozen=True, slots=True)
 class Spring(Joint):
-    """Held apart by a spring at a given length.
+    """Held apart by a spring, which takes up what the other joints leave.
 
     Parameters
     ----------
@@ -129,24 +129,32 @@ class Spring(Joint):
         The two faces that the spring presses on
     turn : float, optional
         Turn of the moving part about the joint's axis, [degrees]
-    length : float or str
-        Length of the spring as fitted, [mm]
+    length : float or str, optional
+        Its length as fitted where nothing else places a part; elsewhere the length that is wanted, [mm]
     free : float or str, optional
         Its length when nothing presses it, [mm]
+    solid : float or str, optional
+        Its length with its coils pressed together, [mm]
     rate : float, optional
         Force for each millimetre that it is shortened, [N/mm]
     """
 
     word: ClassVar[str] = "spring"
 
-    length: Measure = positive(0.0)
+    length: Measure | None = positive(None)
     free: Measure | None = positive(None)
     rate: float | None = positive(None, unit="N/mm")
+    solid: Measure | None = positive(None)
 
     @property
     def apart(self) -> float:
-        """How far the faces stand apart when the joint is made, [mm]."""
-        return mm(self.length)
+        """How far the faces are to stand apart, [mm]; 0 where that is not said."""
+        return 0.0 if self.length is None else mm(self.length)
+
+    @property
+    def closed(self) -> bool:
+        """Whether the two faces meet, which a spring keeps them from."""
+        return False
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from turnmodel.design.features.across import CrossTap
-from turnmodel.design.joint import Joint, Screw, State
+from turnmodel.design.joint import Joint, Screw, Spring, State
 from turnmodel.design.ledger import reason
 from turnmodel.design.part import Part, built
 from turnmodel.design.surface import cross_surface, surface
@@ -31,10 +31,14 @@ __all__ = ["Pose", "body_at", "cross_thread", "posed", "told"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pose:
-    """Where every part stands in a state: a placement by part's name, the parts laid aside left out."""
+    """Where every part stands in a state: a placement by part's name, the parts laid aside left out.
+
+    ``springs`` are the spring joints, each with the length [mm] that it is left.
+    """
 
     parts: Mapping[str, Matrix]
     joints: tuple[Joint, ...]
+    springs: tuple[tuple[Spring, float], ...] = ()
 
 
 class _Refused(TurnmodelError):
@@ -75,14 +79,22 @@ def posed(
         if pair & lost:
             lost |= pair - {present[0].name}
     faults += _floating(name, [part for part in present if part.name not in placed], waiting, state)
-    return (None, tuple(faults)) if faults else (Pose(parts=placed, joints=tuple(joints)), ())
+    if faults:
+        return None, tuple(faults)
+    springs = tuple((j, _fitted(j, by_name, placed)) for j in joints if isinstance(j, Spring))
+    return Pose(parts=placed, joints=tuple(joints), springs=springs), ()
 
 
 def _ready(waiting: Sequence[Joint], placed: Mapping[str, Matrix]) -> Joint | None:
-    """Find a joint of which one part stands, and what it screws into where that can be waited for."""
-    ready = [j for j in waiting if {j.moving.part, j.fixed.part} & placed.keys()]
-    held = (j for j in ready if not isinstance(j, Screw) or j.into is None or j.into.name in placed)
-    return next(held, next(iter(ready), None))
+    """Find a joint of which one part stands: firm ones first, a screw after what it screws into."""
+    ready = (j for j in waiting if {j.moving.part, j.fixed.part} & placed.keys())
+
+    def late(joint: Joint) -> int:
+        if isinstance(joint, Screw) and joint.into is not None and joint.into.name not in placed:
+            return 3
+        return 0 if not isinstance(joint, Spring) else 1 if joint.length is not None else 2
+
+    return min(ready, key=late, default=None)
 
 
 def told(error: TurnmodelError, joint: Joint, state: str | None = None) -> Fault:
@@ -160,7 +172,14 @@ def _place(joint: Joint, by_name: Mapping[str, Part], placed: dict[str, Matrix])
     moving, fixed = by_name[joint.moving.part], by_name[joint.fixed.part]
     if moving is fixed:
         raise _Refused("", "a part is not joined to itself")
-    relative = _relative(joint, moving, fixed)
+    if {moving.name, fixed.name} <= placed.keys() and isinstance(joint, Spring):
+        _fitted(joint, by_name, placed)
+        return
+    if isinstance(joint, Spring) and joint.length is None:
+        lost = moving if fixed.name in placed else fixed
+        rule = f"say how long the spring stands, nothing else places {lost.name}"
+        raise _Refused("length", rule, "write length=..., in mm")
+    relative = _relative(joint, moving, fixed, joint.apart)
     if fixed.name in placed and moving.name not in placed:
         target = composed(placed[fixed.name], relative)
         placed[moving.name] = _in_step(joint, moving, by_name, placed, target)
@@ -174,10 +193,10 @@ def _place(joint: Joint, by_name: Mapping[str, Part], placed: dict[str, Matrix])
         _held(composed(placed[fixed.name], relative), placed[moving.name])
 
 
-def _relative(joint: Joint, moving: Part, fixed: Part) -> Matrix:
-    """Placement of the moving part in the frame of the fixed one, its faces opposed."""
+def _relative(joint: Joint, moving: Part, fixed: Part, apart: float) -> Matrix:
+    """Placement of the moving part in the frame of the fixed one, its faces opposed and so far apart [mm]."""
     a, b = surface(moving, joint.moving), surface(fixed, joint.fixed)
-    apart = joint.apart + _stand_off(joint, a, b)
+    apart += _stand_off(joint, a, b)
     if isinstance(joint, Screw) and joint.turns_open:
         apart += joint.turns_open * _threads(joint, moving, fixed)[0][0].thread.lead
     return composed(b.frame, turn(joint.turn), opposed(), shift(-apart), inverse(a.frame))
@@ -200,6 +219,17 @@ def _stand_off(joint: Joint, a: Surface, b: Surface) -> float:
 
 def _seat(face: Surface) -> FaceSeat:
     return FaceSeat(curves=face.curves, station=face.frame[2][3], outward=face.frame[2][2])
+
+
+def _fitted(spring: Spring, by_name: Mapping[str, Part], placed: Mapping[str, Matrix]) -> float:
+    """Length [mm] that the parts that stand leave a spring; only along its axis are they free of it."""
+    moving, fixed = by_name[spring.moving.part], by_name[spring.fixed.part]
+    stands = placed[moving.name]
+    closed = composed(placed[fixed.name], _relative(spring, moving, fixed, 0.0))
+    out = [row[2] for row in composed(placed[fixed.name], surface(fixed, spring.fixed).frame)[:3]]
+    long = sum((s[3] - c[3]) * o for s, c, o in zip(stands, closed, out, strict=False))
+    _held(composed(placed[fixed.name], _relative(spring, moving, fixed, long)), stands)
+    return long
 
 
 def _held(wanted: Matrix, stands: Matrix) -> None:
