@@ -59,12 +59,15 @@ class Trial:
         How far it stays from its seat, [mm]
     mate : Region or None
         What is tried, where it comes to lie in the part's frame; None where it lies across, [mm]
+    enters : bool
+        Whether it goes in; what is pressed is only measured
     """
 
     after: tuple[str, ...]
     text: str
     left: float = 0.0
     mate: Region | None = None
+    enters: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +110,8 @@ def trials(design: Design) -> dict[str, tuple[Trial, ...]]:
                 after=pair.titles[late],
                 text=f"the {early}: {pair.how}",
                 left=pair.left,
-                mate=_mate(design, late, early, pair.state) if pair.enters else None,
+                mate=_mate(design, late, early, pair.state),
+                enters=pair.enters,
             )
             found.setdefault(late, {}).setdefault((trial.after, trial.text, trial.left), trial)
     return {name: tuple(listed.values()) for name, listed in found.items()}
@@ -206,7 +210,7 @@ def tried(plan: Plan, listed: Sequence[Trial], tools: Toolbox | None = None) -> 
     -------
     Plan
         The plan with each trial after the last step that makes what is tried, and after whatever is in the
-        mate's way until then: the bar, the chuck
+        mate's way until then: the bar, the chuck; that of a strip part when it has its outline and its bends
     """
     for trial in listed:
         plan = _with_trial(plan, trial, tools)
@@ -227,7 +231,10 @@ def _with_trial(plan: Plan, trial: Trial, tools: Toolbox | None) -> Plan:
         return plan
     g, at = max(made)
     if tools is not None and trial.mate is not None:
-        g, at = _when_free(plan, trial.mate, tools, g, at)
+        g, at = _when_free(plan, trial.mate, tools, g, at, enters=trial.enters)
+    elif not plan.settings:
+        shaped = (Verb.CUT, Verb.FILE, Verb.BEND)
+        g, at = max((h, k) for h, b in enumerate(groups) for k, s in enumerate(b.steps) if s.verb in shaped)
     steps = groups[g].steps
     while at >= 0 and at + 1 < len(steps) and steps[at + 1].verb is Verb.TRY:
         at += 1
@@ -238,8 +245,11 @@ def _with_trial(plan: Plan, trial: Trial, tools: Toolbox | None) -> Plan:
     return replace(plan, settings=settings, bench=bench)
 
 
-def _when_free(plan: Plan, mate: Region, tools: Toolbox, g: int, at: int) -> tuple[int, int]:
-    """Find the first step from one on after which nothing is in a mate's way; else, before the bench."""
+def _when_free(plan: Plan, mate: Region, tools: Toolbox, g: int, at: int, *, enters: bool) -> tuple[int, int]:
+    """Find the first step from one on after which nothing is in a mate's way; else, before the bench.
+
+    A mate that does not enter waits for no more than the bar to be off where it will lie.
+    """
     if g >= len(plan.settings):
         return g, at
     made = built(plan.part)
@@ -252,6 +262,10 @@ def _when_free(plan: Plan, mate: Region, tools: Toolbox, g: int, at: int) -> tup
             if n == g and k < at:
                 continue
             waste = difference(metals[n][k + 1], made.body.plain)
+            if not enters:
+                if area(intersection(mate, waste)) <= _FREE:
+                    return n, k
+                continue
             senses = (-1.0, 1.0) if free else (-1.0,) if setting.out == "front" else (1.0,)
             stops = waste if free else union(waste, _chuck(setting))
             if any(_enters(mate, stops, sense) for sense in senses):

@@ -61,6 +61,27 @@ def test_a_press_fit_is_measured_and_not_tried():
     assert step.text == "the tube: measure both: the inner is 0.015 mm the larger, and does not go in by hand"
 
 
+def test_a_press_fit_is_measured_when_its_outside_is_turned():
+    """A ring with a hole goes into a bore by its outside, which is bar until it is turned to 26.03 mm."""
+    disc = turned("disc", "35 mm", cylinder(34, 12), from_back=[bore(26, depth=5, mark="cavity")])
+    ring = turned("ring", "28 mm", cylinder(26.03, 5), from_front=[drill("10 mm", through=True)])
+    pressed = [joint.press(ring.face("front"), disc.face("cavity"), allowance=0.03)]
+    verbs, _ = tried(ring, disc, joints=pressed)
+    assert max(k for k, verb in enumerate(verbs) if verb is Verb.TURN) < verbs.index(Verb.TRY)
+    assert verbs.index(Verb.TRY) < verbs.index(Verb.PART_OFF)
+
+
+def test_a_strip_is_tried_when_it_is_bent():
+    """The demo clip is flat bar stock until its outline is filed and its bends are made."""
+    (plan,) = (
+        p for p in cut_plans(load(DESIGNS / "pocket_pen.py")[0], assumed_tools()).values() if not p.settings
+    )
+    verbs = [step.verb for step in plan.steps]
+    last = max(k for k, verb in enumerate(verbs) if verb in (Verb.CUT, Verb.FILE, Verb.BEND))
+    tries_at = [k for k, verb in enumerate(verbs) if verb is Verb.TRY]
+    assert tries_at == [last + 1 + k for k in range(len(tries_at))] != []
+
+
 def test_what_the_bar_keeps_out_is_tried_when_it_is_parted_off():
     """A liner goes 9 mm deeper than it is long: the bar behind it is wider than the hole."""
     tube = turned("tube", "16 mm", cylinder(15, 45), from_front=[drill("8 mm", through=True)],
