@@ -222,10 +222,10 @@ def test_a_turntable_comes_round(taken):
 def test_steps_bring_every_piece_home():
     """All steps together undo what drew the pieces apart, what a part carries going with it."""
     base = rod("turned")
-    ring_on = replace(rod("turned"), name="ring", pull=(0, 0, 1), carrier="rod", turn_off=1)
-    pin = replace(rod("turned"), name="pin", pull=(1, 0, 0), carrier="ring", turn_off=2)
-    away = drawn_apart([base, ring_on, pin], 5)
-    steps = steps_home([base, ring_on, pin], away)
+    ring_on = replace(rod("turned"), name="ring", moves=((0, 0, 90), (0, 0, 0)))
+    pin = replace(rod("turned"), name="pin", moves=((0, 0, 90), (15, 0, 0)))
+    away = drawn_apart([base, ring_on, pin])
+    steps = steps_home([base, ring_on, pin])
     assert sum(steps) == pytest.approx(-away)
     assert len(steps) == 2
     assert (steps[0][1] == 0).all()  # the pin first, which came off last

@@ -86,7 +86,7 @@ def album():
 
 def wheel_drawn():
     """Make a wheel that is drawn out over the front."""
-    return replace(wheel("brass"), pull=(0.0, 0.0, -1.0))
+    return replace(wheel("brass"), moves=((0.0, 0.0, -60.0),))
 
 
 def extent(picture):
@@ -196,12 +196,6 @@ def test_appearance_refuses_a_figure_out_of_range():
         Appearance(base=(0, 0, 0), metallic=50, roughness=0.3, cut=(0, 0, 0))
 
 
-def test_piece_refuses_a_pull_of_another_length():
-    """A pull in millimetres in place of a direction is named with its rule."""
-    with pytest.raises(BadValue, match=r"^pull of bar 30: is a direction of length 1, or 0 to stay$"):
-        replace(bar("steel"), pull=(0, 0, 30))
-
-
 def test_settings_refuse_a_size_out_of_range():
     """A width that no picture has is named with its rule."""
     with pytest.raises(BadValue, match=r"^width of a picture 10 px: lies from 100 to 8000 px$"):
@@ -283,10 +277,9 @@ def test_neighbours_of_one_material_differ_on_the_cut():
 
 def plate_over_a_bar(foot=None):
     """Lay a bar of 80 by 8 mm with a plate drawn up from it; the plate covers 5 to 75 mm of the bar."""
-    plate = piece(
-        "plate", Body(plain=ring(5, 75, 4)), "steel", pull=(1.0, 0.0, 0.0), carrier="bar", foot=foot
-    )
-    return [bar("brass"), plate], np.array([[0.0, 0.0, 0.0], [20.0, 0.0, 3.0]])
+    plate = piece("plate", Body(plain=ring(5, 75, 4)), "steel", moves=((20.0, 0.0, 3.0),), foot=foot)
+    pieces = [bar("brass"), plate]
+    return pieces, drawn_apart(pieces)
 
 
 def test_a_line_leads_back_to_where_a_part_was_met():
@@ -307,44 +300,6 @@ def test_a_name_points_past_what_covers_its_part():
 
     assert not covered.min() < under.x < covered.max()
     assert covered.min() < over.x < covered.max()
-
-
-def boxes(pieces, shift):
-    """Give the low and high corners of each piece as moved."""
-    return [
-        (p.mesh.vertices.min(axis=0) + s, p.mesh.vertices.max(axis=0) + s)
-        for p, s in zip(pieces, shift, strict=True)
-    ]
-
-
-@given(
-    starts=st.lists(st.floats(0, 50), min_size=2, max_size=5),
-    ways=st.lists(st.sampled_from([(0, 0, 1), (0, 0, -1), (1, 0, 0), (0, -1, 0)]), min_size=5, max_size=5),
-)
-def test_parts_drawn_apart_do_not_overlap(starts, ways):
-    """Wherever parts stand and whichever way they go, a gap is left between any two."""
-    gap = 2.0
-    pieces = [
-        piece(f"p{k}", Body(plain=ring(z, z + 5 + k, 4 + k)), "steel", pull=ways[k] if k else (0, 0, 0))
-        for k, z in enumerate(starts)
-    ]
-    placed = boxes(pieces, drawn_apart(pieces, gap))
-    for k, (low, high) in enumerate(placed):
-        for other_low, other_high in placed[:k]:
-            apart = np.maximum(low - other_high, other_low - high).max()
-            assert apart >= gap - 1e-6
-
-
-def test_carried_part_goes_with_its_carrier():
-    """A clip on a cap leaves with the cap and then goes its own way."""
-    body = piece("body", Body(plain=ring(0, 40, 8)), "steel")
-    cap = piece("cap", Body(plain=ring(-5, 20, 10, 8)), "steel", pull=(0, 0, -1))
-    clip = piece("clip", Body(plain=ring(-2, 10, 2)), "steel", pull=(0, 1, 0), carrier="cap")
-    shift = drawn_apart([body, clip, cap], 1.0)
-    assert shift[2, 2] == pytest.approx(-21)
-    assert shift[1, 2] == shift[2, 2]
-    # Half the cap's 10 mm, half the clip's 2 mm, and the gap.
-    assert shift[1, 1] == pytest.approx(5 + 1 + 1, rel=1e-2)
 
 
 @given(

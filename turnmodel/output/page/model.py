@@ -10,14 +10,13 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from turnmodel.analysis.order import taken_apart
+from turnmodel.analysis.apart import drawn_off, moves
 from turnmodel.analysis.words import listed
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, built
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.frame import coaxial
-from turnmodel.output.page.apart import moves
 from turnmodel.output.page.gltf import Body, Scene, glb
 from turnmodel.output.page.normals import Shaded, creased
 from turnmodel.shape.part import part_mesh
@@ -123,7 +122,7 @@ def _scene(design: Design, state: str, facets: int) -> Scene:
         points[name] = (
             _shaded(_Written(repr(part), part), facets).positions @ turned[:3, :3].T + turned[:3, 3]
         )
-    steps = moves(points, taken_apart(design, state)[0])
+    steps = moves(points, drawn_off(design, state))
     low, high = (f([f(p, axis=0) for p in points.values()], axis=0) for f in (np.min, np.max))
     across = max(high[0] - low[0], high[1] - low[1])
     return Scene(
@@ -132,7 +131,7 @@ def _scene(design: Design, state: str, facets: int) -> Scene:
         upright=_upright(standing, stout=bool(high[2] - low[2] < _STOUT * across)),
         extras={
             "steps": [
-                {"parts": step.parts, "shift": step.shift, "words": f"{listed(step.parts)} off"}
+                {"parts": step.parts, "shift": step.shift, "words": f"{listed(step.off)} off"}
                 for step in steps
             ]
         },

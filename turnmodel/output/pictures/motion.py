@@ -11,7 +11,7 @@ import numpy as np
 from turnmodel.errors import OutputError, UnknownName
 from turnmodel.output.pictures.framing import Framing, framed
 from turnmodel.output.pictures.lettering import letter_size
-from turnmodel.output.pictures.picture import apart_by, laid_on, models_of
+from turnmodel.output.pictures.picture import laid_on, models_of
 from turnmodel.output.pictures.scene import drawn_apart, steps_home
 
 if TYPE_CHECKING:
@@ -133,7 +133,7 @@ def _turning(pieces: Sequence[Piece], settings: Settings) -> tuple[Framing, Iter
 def _assembling(pieces: Sequence[Piece], settings: Settings) -> tuple[Framing, Iterator[list[Floats]]]:
     """Frame the object drawn apart, and bring it home step by step, the last to come off first."""
     points = [piece.mesh.vertices for piece in pieces]
-    away = drawn_apart(pieces, apart_by(pieces))
+    away = drawn_apart(pieces)
     every = np.concatenate([*points, *(p + s for p, s in zip(points, away, strict=True))])
     letters = letter_size(settings.size)
     framing = framed(every, "apart", settings, letters, letters)
@@ -141,7 +141,7 @@ def _assembling(pieces: Sequence[Piece], settings: Settings) -> tuple[Framing, I
     def poses() -> Iterator[list[Floats]]:
         at = away
         yield from [_poses(at, framing)] * _REST
-        for step in steps_home(pieces, away):
+        for step in steps_home(pieces):
             for k in range(1, _STEP + 1):
                 yield _poses(at + _eased(k / _STEP) * step, framing)
             at = at + step

@@ -31,12 +31,7 @@ if TYPE_CHECKING:
 LYING: Final = ("whole", "cut", "ruler")
 """Views in which the object lies on the paper and not over it."""
 
-__all__ = ["LYING", "apart_by", "cut_outline", "cut_tints", "laid_on", "models_of", "taken"]
-
-_GAP: Final = 0.03
-"""Space between parts drawn apart, in lengths of the object (house choice)."""
-_RIM: Final = 0.3
-"""The same in its widths: the tangent of the swing of the camera, at which a rim hides the face behind it."""
+__all__ = ["LYING", "cut_outline", "cut_tints", "laid_on", "models_of", "taken"]
 
 _NEAR: Final = 0.75
 """Size of a close-up in sizes of a picture: there is one a joint (house choice)."""
@@ -68,7 +63,7 @@ def taken(
     letters = letter_size(settings.size)
     shifts = np.zeros((len(pieces), 3))
     if view == "apart":
-        shifts = drawn_apart(pieces, apart_by(pieces))
+        shifts = drawn_apart(pieces)
     placed = [piece.mesh.vertices + shift for piece, shift in zip(pieces, shifts, strict=True)]
     every = np.concatenate(placed)
     above = (3.6 if view in ("apart", "close") else 1.0) * letters
@@ -102,12 +97,6 @@ def taken(
     labels = labels_spread(labels, letters, framing.size[0])
     halo = settings.background if view == "close" else None
     return lettered(page, scale, labels, letters, settings.ink, halo)
-
-
-def apart_by(pieces: Sequence[Piece]) -> float:
-    """Choose the space between pieces that are drawn apart, [mm]: none hides the face of the next."""
-    x, y, z = np.ptp(np.concatenate([piece.mesh.vertices for piece in pieces]), axis=0)
-    return float(_GAP * z + _RIM * max(x, y))
 
 
 def cut_tints(pieces: Sequence[Piece]) -> list[Colour]:

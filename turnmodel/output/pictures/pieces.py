@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Final, NamedTuple
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from turnmodel.analysis.order import taken_apart
+from turnmodel.analysis.apart import drawn_off, moves, ties
 from turnmodel.catalog.finishes import finish
 from turnmodel.catalog.materials import material
 from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, StripPart, TurnedPart, built
-from turnmodel.design.surface import surface
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.frame import coaxial, composed, turn, turned_by
 from turnmodel.output.pictures.appearance import Appearance, appearance, finished
@@ -78,20 +78,21 @@ def pieces(design: Design, state: str, *, cut: bool = False) -> tuple[Piece, ...
     present = [part for part in design.parts if part.name in pose.parts]
     upright = turn(_off_axis(present, pose.parts) - (_CUT_AT if cut else 0.0))
     placed = {part.name: composed(upright, pose.parts[part.name]) for part in present}
-    ways = _ways(design, state, upright, placed)
     knurls = {part.name: _knurls(part) for part in present}
+    meshes = {part.name: _seen(part, placed[part.name], knurls[part.name], cut=cut) for part in present}
+    tied = ties(design, state)
+    steps = [replace(s, direction=turned_by(upright, s.direction)) for s in drawn_off(design, state)]
+    apart = moves({name: mesh.vertices for name, mesh in meshes.items()}, steps)
     return tuple(
         Piece(
             name=part.name,
-            mesh=_seen(part, placed[part.name], knurls[part.name], cut=cut),
+            mesh=meshes[part.name],
             appearance=part_appearance(part),
             frame=placed[part.name],
             round=isinstance(built(part), Turned),
             knurls=knurls[part.name],
-            pull=ways[part.name].pull if part.name in ways else (0.0, 0.0, 0.0),
-            carrier=ways[part.name].carrier if part.name in ways else None,
-            foot=ways[part.name].foot if part.name in ways else None,
-            turn_off=ways[part.name].turn_off if part.name in ways else 0,
+            moves=tuple(move.shift if part.name in move.parts else (0.0, 0.0, 0.0) for move in apart),
+            foot=turned_by(upright, tied[part.name].foot) if part.name in tied else None,
         )
         for part in present
     )
@@ -120,45 +121,3 @@ def _off_axis(present: list[Part], placements: Mapping[str, Matrix]) -> float:
 
 _CUT_AT: Final = 90.0
 """From angle 0 back to the plane of the cut that faces the camera, [degrees]."""
-
-
-class _Way(NamedTuple):
-    pull: Triple
-    carrier: str
-    foot: Triple | None
-    turn_off: int
-
-
-def _ways(design: Design, state: str, upright: Matrix, placed: dict[str, Matrix]) -> dict[str, _Way]:
-    """Tell by which way each part is drawn off the one that carries it, as it really comes apart."""
-    ways = _jointed(design, state, placed)
-    for number, step in enumerate(taken_apart(design, state)[0], start=1):
-        head = step.parts[0]
-        joined = ways.get(head)
-        # A part that is drawn off the whole object still goes with the one it was joined to.
-        carrier = joined.carrier if joined and joined.carrier in step.rest else step.rest[0]
-        ways[head] = _Way(
-            turned_by(upright, step.direction), carrier, joined.foot if joined else None, number
-        )
-    return ways
-
-
-def _jointed(design: Design, state: str, placed: dict[str, Matrix]) -> dict[str, _Way]:
-    """Tell the same by the joints alone, as if nothing stood in the way."""
-    ways: dict[str, _Way] = {}
-    standing = {next(iter(placed))}
-    waiting = list(design.poses[state].joints)
-    while waiting:
-        ready = next((j for j in waiting if {j.moving.part, j.fixed.part} & standing), None)
-        if ready is None:
-            break
-        waiting.remove(ready)
-        forward = ready.fixed.part in standing
-        carrier, other = (ready.fixed, ready.moving) if forward else (ready.moving, ready.fixed)
-        if other.part in standing:
-            continue
-        face = composed(placed[carrier.part], surface(design.part(carrier.part), carrier).frame)
-        pull, foot = ((face[0][k], face[1][k], face[2][k]) for k in (2, 3))
-        ways[other.part] = _Way(pull, carrier.part, foot, len(ways) + 1)
-        standing.add(other.part)
-    return ways
