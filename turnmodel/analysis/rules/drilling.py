@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Final
 from turnmodel.analysis.bores import Hollow, alone, hollows
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.mends import at_least
+from turnmodel.analysis.plan.planner import cut_plan
 from turnmodel.analysis.practice import DEEP, DRILL_HELD, PAST_FLUTES, PECK
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.drills import nearest_drills, standard_drills
 from turnmodel.catalog.toolbox import owned_drill
 from turnmodel.design.features.inside import Drill
 from turnmodel.design.ledger import mm
-from turnmodel.design.part import built
+from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.surface import surface
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.curve import Line
@@ -46,7 +47,6 @@ class _Drilling:
     start: float
     end: float
     listed: float
-    wider: str | None
 
     @property
     def title(self) -> str:
@@ -87,7 +87,6 @@ def _drillings(seen: Examined) -> Iterator[_Drilling]:
                     start=best[0],
                     end=best[1],
                     listed=listed[1] - listed[0],
-                    wider=_wider(own, among),
                 )
 
 
@@ -106,14 +105,28 @@ def _depths(
     return start, end
 
 
-def _wider(own: Hollow, among: Sequence[Hollow]) -> str | None:
-    """Name the hole that takes most of this one's depth, where it is cut first."""
-    left = {
-        other.bored.title: sum(b - a for a, b in alone(own, [own, other]))
-        for other in among
-        if other is not own
-    }
-    return min(left, key=left.__getitem__, default=None)
+def _to_cut_first(seen: Examined, d: _Drilling, deepest: float) -> list[str]:
+    """Name the holes that must come before a drilled one for it to cut no deeper than it may, [mm].
+
+    Those listed before it come first, and those of the other end where the cut sheet begins there.
+    """
+    part = seen.design.part(d.part)
+    made = built(part)
+    assert isinstance(part, TurnedPart)
+    assert isinstance(made, Turned)
+    among, back = hollows(made), d.own.bored.from_back
+    near = [h for h in among[: among.index(d.own)] if h.bored.from_back is back]
+    if (cut_plan(part, seen.tools).settings[0].out == "back") is not back:
+        near += [h for h in among if h.bored.from_back is not back]
+
+    def left(*others: Hollow) -> float:
+        found = _depths(d.own, (*near, *others, d.own), made.length, d.feature)
+        return found[1] - found[0] if found else 0.0
+
+    if left() <= deepest:
+        return []
+    rest = [h for h in among if h is not d.own and h not in near]
+    return [h.bored.title for h in rest if left(h) < left() - SAME_MM]
 
 
 def _tool(tools: Toolbox, diameter: float, depth: float) -> Tool | None:
@@ -160,9 +173,9 @@ def _flutes(seen: Examined, rule: Rule) -> Iterator[Finding]:
             mends.append(f"clear it every {PAST_FLUTES * d.feature.diameter:.4g} mm past {flute:.4g} mm")
             what = f"the cut is {d.cut:.1f} mm deep, and {carry}"
             yield _told(rule, d, what, value=d.cut / d.tool.flute, mend=", or ".join(mends))
-        elif d.listed > flute:
+        elif d.listed > flute and (first := _to_cut_first(seen, d, flute)):
             what = f"cut as listed it is {d.listed:.1f} mm deep, and {carry}"
-            mend = f"cut {d.wider} first, which leaves {d.cut:.1f} mm to it"
+            mend = f"cut {' and '.join(first)} first, which leaves {d.cut:.1f} mm to it"
             yield _told(rule, d, what, value=d.listed / d.tool.flute, mend=mend, severity=Severity.NOTE)
 
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 
 from tests.held import found, plain
-from turnmodel import bore, cylinder, drill, joint, tap
+from turnmodel import bore, cylinder, drill, joint, relief, shoulder, tap
+from turnmodel import thread as thread_outside
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.plan.planner import cut_plan
 from turnmodel.analysis.plan.steps import Verb
@@ -63,6 +64,31 @@ def test_the_wider_hole_is_advised_first():
     assert note.severity is Severity.NOTE
     assert note.mend == "cut drill (from back 2) first, which leaves 20.3 mm to it"
     assert not found("drill flutes", plain(LONG, from_back=[wide, narrow]))
+
+
+def test_the_hole_that_is_to_be_cut_first_may_come_from_the_other_end():
+    """The 4 mm hole is cut already; the point of the 2.5 mm drill runs 0.6 mm into the 2 mm hole in front."""
+    holes = {
+        "from_front": [drill("2 mm", depth=3)],
+        "from_back": [drill("4 mm", depth=37.4), drill("2.5 mm", depth=67.2)],
+    }
+    (note,) = found("drill flutes", plain(cylinder(18, 68.6), **holes))
+
+    assert note.feature == "drill (from back 2)"
+    assert note.mend == "cut drill (from front 1) first, which leaves 29.5 mm to it"
+
+
+def test_what_the_sheet_cuts_first_is_not_advised():
+    """A part whose front is threaded is turned from its front, so the hole there is cut first anyway."""
+    outside = (thread_outside("M10x1", 8), relief(), shoulder(), cylinder(18, 57.1))
+    part = plain(
+        *outside,
+        from_front=[drill("2 mm", depth=3)],
+        from_back=[drill("4 mm", depth=37.4), drill("2.5 mm", depth=67.2)],
+    )
+
+    assert cut_plan(part, assumed_tools()).settings[0].out == "front"
+    assert not found("drill flutes", part)
 
 
 def test_a_through_hole_is_drilled_from_both_ends():
