@@ -22,7 +22,7 @@ from turnmodel import (
     thread,
 )
 
-__all__ = ["pen"]
+__all__ = ["pen", "sprung_pen"]
 
 
 def pen(**changes: Any) -> tuple[list[Part], dict[str, Any]]:
@@ -94,3 +94,26 @@ def pen(**changes: Any) -> tuple[list[Part], dict[str, Any]]:
         "open": state(aside=cap),
     }
     return [body, plug, cap, ink], {"joints": joints, "states": states}
+
+
+def sprung_pen(**spring: Any) -> tuple[list[Part], dict[str, Any]]:
+    """Describe the same pen with a deeper plug, and a spring in it that presses the refill on its seat.
+
+    The plain plug leaves the refill 0.295 mm; in a hole 6 mm deeper the spring is left 6.295 mm.
+    """
+    (body, _, cap, ink), given = pen()
+    plug = Part.turned(
+        "plug",
+        material="CW614N",
+        stock=bar("10 mm"),
+        outside=[
+            thread("M6x0.75", 4.5),
+            relief(short=True),
+            shoulder("body stop"),
+            cylinder(10, 30, front=chamfer(0.3)),
+            dome(length=2.5),
+        ],
+        from_front=[drill("2.5 mm", depth=34.9, mark="rest")],
+    )
+    given["joints"].append(joint.spring(ink.face("back"), plug.face("rest"), **spring))
+    return [body, plug, cap, ink], given

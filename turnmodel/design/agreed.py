@@ -7,8 +7,8 @@ from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Final, NamedTuple, TypeVar
 
 from turnmodel.design.face import Face
-from turnmodel.design.joint import Joint, Screw, State
-from turnmodel.design.ledger import Ledger, check_fields, short
+from turnmodel.design.joint import Joint, Screw, Spring, State
+from turnmodel.design.ledger import Ledger, check_fields, mm, short
 from turnmodel.design.names import NAMED, file_name, is_name
 from turnmodel.design.part import Part, named_well, part_faults
 from turnmodel.design.pose import told
@@ -152,6 +152,11 @@ def _joint_faults(joint: Joint, sound: Mapping[str, Part]) -> tuple[Fault, ...]:
                 ledger.faults.append(told(error, joint))
     if isinstance(joint, Screw) and not isinstance(joint.into, Part | None):
         ledger.fault(joint.word, f"into {short(joint.into)}", "must be a part", None, joint.where)
+    if isinstance(joint, Spring) and not ledger.faults and joint.solid is not None and joint.free is not None:
+        solid, free = mm(joint.solid), mm(joint.free)
+        if solid >= free:
+            rule = f"must be less than its length when free, {free:g} mm"
+            ledger.fault(joint.word, f"solid {solid:g} mm", rule, "change them round", joint.where)
     return tuple(ledger.faults)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.brass import turned
-from tests.pens import pen
+from tests.pens import sprung_pen
 from turnmodel import Design, cylinder, joint, shoulder
 from turnmodel.design.as_cut import as_cut
 from turnmodel.errors import DesignFaults
@@ -72,6 +72,12 @@ def test_a_spring_without_a_length_places_nothing():
     )
 
 
+def test_a_spring_is_longer_when_free_than_with_its_coils_together():
+    """Lengths that are changed round are refused as the design is built."""
+    with pytest.raises(DesignFaults, match="solid 9 mm: must be less than its length when free, 6 mm"):
+        sprung(*FIRM, joint.spring(ANVIL.face("back"), PIN.face("front"), free=6, solid=9))
+
+
 def test_a_spring_holds_to_the_way_its_faces_look():
     """A spring is free of its length alone: between two faces that look the same way there is none."""
     wrong = joint.spring(ANVIL.face("front"), PIN.face("front"))
@@ -82,9 +88,8 @@ def test_a_spring_holds_to_the_way_its_faces_look():
 
 def test_a_measured_seat_moves_the_end_of_a_spring(tmp_path):
     """A refill's seat bored 0.2 mm less deep leaves the spring behind it 0.2 mm less."""
-    (body, plug, cap, ink), given = pen(behind=25.0)
-    joints = [*given["joints"], joint.spring(ink.face("back"), plug.face("rest"))]
-    drawn = Design("pen", parts=[body, plug, cap, ink], joints=joints, states=given["states"])
+    parts, given = sprung_pen()
+    drawn = Design("pen", parts=parts, **given)
     file = tmp_path / "pen.ascut.toml"
     file.write_text("[body.seat]\ndepth = 41.3\n", encoding="utf-8")
 
