@@ -162,13 +162,29 @@ def _stop(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 
 def _joints(design: Design, state: str, cap: Cap) -> list[Joint]:
-    """List what joins a cap to parts on its own axis."""
-    pose = design.poses[state]
+    """List what joins a cap to parts on its own axis that it does not carry."""
+    pose, carried = design.poses[state], _carried(design, state, cap)
     return [
         joint
         for joint in pose.joints
-        if cap.part in _ends(joint) and all(coaxial(pose.parts[name]) for name in _ends(joint))
+        if cap.part in _ends(joint)
+        and not carried & set(_ends(joint))
+        and all(coaxial(pose.parts[name]) for name in _ends(joint))
     ]
+
+
+def _carried(design: Design, state: str, cap: Cap) -> set[str]:
+    """Name what only a cap holds to the refill in a state: its clip, its finial, their screws."""
+    pose = design.poses[state]
+    held, waiting = {cap.tip}, [cap.tip]
+    while waiting:
+        here = waiting.pop()
+        for joint in pose.joints:
+            if here in _ends(joint):
+                more = set(_ends(joint)) - held - {cap.part}
+                held |= more
+                waiting += more
+    return pose.parts.keys() - held - {cap.part}
 
 
 def _ends(joint: Joint) -> tuple[str, str]:
@@ -188,11 +204,12 @@ def _next_met(design: Design, state: str, cap: Cap, joint: Joint) -> _Met | None
     sense = -1 if outward > 0 else 1
     boxes = [box(c) for c in surface(design.part(own.part), own).curves]
     theirs = [box(c) for c in seat.curves]
+    carried = _carried(design, state, cap)
     inner = min(b.r0 for b in (*boxes, *theirs)) - _EDGE_MM
     outer = max(b.r1 for b in (*boxes, *theirs)) + _EDGE_MM
     found: list[_Met] = []
     for part in design.parts:
-        if part.name == cap.part or part.name not in placed:
+        if part.name in (cap.part, *carried) or part.name not in placed:
             continue
         stands = axial_body(part, placed[part.name])
         if stands is None:

@@ -152,3 +152,30 @@ def test_a_cap_too_wide_for_the_ring():
     states = {"closed": state(joint.seat(cap.face("back"), body.face("cap stop"))), "open": state(aside=cap)}
 
     assert not found(AIR, body, plug, cap, ink, joints=given["joints"], states=states, users="children")
+
+
+@pytest.mark.parametrize("screw_first", [True, False])
+def test_what_a_cap_carries_does_not_stop_it(screw_first):
+    """A clip's screw that seats inside the cap goes where the cap goes; its stop is on the body."""
+    (body, plug, _, ink), given = pen()
+    cap = Part.turned(
+        "cap",
+        material="CW614N",
+        stock=bar("12 mm"),
+        outside=[cylinder(12, 36)],
+        from_back=[drill("2.6 mm", through=True), bore(8.4, depth=32, mark="inside")],
+    )
+    screw = Part.turned(
+        "screw",
+        material="303",
+        stock=bar("5 mm"),
+        outside=[cylinder(4.5, 1.5), shoulder("under head"), cylinder(2.5, 5.5)],
+    )
+    stop = joint.seat(cap.face("back"), body.face("cap stop"))
+    fixed = joint.seat(screw.face("under head"), cap.face("inside"))
+    states = {
+        "closed": state(*((fixed, stop) if screw_first else (stop, fixed))),
+        "open": state(aside=(cap, screw)),
+    }
+
+    assert not found(STOP, body, plug, cap, screw, ink, joints=given["joints"], states=states)
