@@ -13,8 +13,9 @@ from turnmodel.analysis.plan.planner import cut_plan
 from turnmodel.analysis.practice import DEEP, DRILL_HELD, PAST_FLUTES, PECK
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.drills import nearest_drills, standard_drills
-from turnmodel.catalog.toolbox import owned_drill
+from turnmodel.catalog.toolbox import owned_drill, owned_reamer
 from turnmodel.design.features.inside import Drill
+from turnmodel.design.joint import Press
 from turnmodel.design.ledger import mm
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.surface import surface
@@ -269,6 +270,46 @@ def _flat_rim(design: Design, face: Face) -> float | None:
     return max(r for curve in curves for r in (curve.start[1], curve.end[1]))
 
 
+# the size
+
+
+def _pressed(seen: Examined, rule: Rule) -> Iterator[Finding]:
+    """Find holes that a part is pressed into and that only a drill sizes."""
+    parts = {part.name: made for part, made in seen.design.turned}
+    for joint in _presses(seen.design):
+        large = mm(joint.allowance)
+        if not 0 < large < (rule.limit or 0.0):
+            continue
+        for face, other in ((joint.moving, joint.fixed), (joint.fixed, joint.moving)):
+            if face.part not in parts or other.part not in parts:
+                continue
+            shafts = [2 * r for p in parts[other.part].outside for c in p.curves for _, r in (c.start, c.end)]
+            for bored in parts[face.part].inside:
+                hole = bored.feature
+                if not isinstance(hole, Drill) or not any(
+                    abs(shaft - hole.diameter - large) < CONTACT_MM for shaft in shafts
+                ):
+                    continue
+                size = hole.diameter
+                how = f"depth={mm(hole.depth):g}" if hole.depth is not None else "through=True"
+                reamed = hole.through and owned_reamer(seen.tools, size)
+                by = f"it is reamed, you have {size:g} mm" if reamed else "it is bored to size"
+                yield rule.finding(
+                    parts=(face.part, other.part),
+                    feature=bored.title,
+                    value=large,
+                    message=f"{face.part}, {bored.title}: {other.part} is {large:.3f} mm the larger, to be "
+                    f"pressed in, and a drill cuts several hundredths over its {size:g} mm: it falls through",
+                    mend=f"say bore({size:g}, {how}): {by}",
+                )
+
+
+def _presses(design: Design) -> list[Press]:
+    """List the press joints, each once."""
+    joints = (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
+    return [joint for joint in joints if isinstance(joint, Press)]
+
+
 _LENGTHS: Final = Source(
     work="ISO 235, DIN 338; ASME B94.11M",
     place="flute and overall lengths of jobber drills",
@@ -304,6 +345,17 @@ RULES: Final = (
             work="common practice", place="drilling, withdrawing to clear chips", basis=Basis.PRACTICE
         ),
         check=_pecking,
+    ),
+    Rule(
+        name="drilled press fit",
+        sentence="A hole that a part is pressed into is reamed or bored: a drill cuts it too large.",
+        severity=Severity.CAUTION,
+        limit=0.1,
+        unit="mm",
+        source=Source(
+            work="common practice", place="drills cut several hundredths oversize", basis=Basis.PRACTICE
+        ),
+        check=_pressed,
     ),
     Rule(
         name="drill point seat",

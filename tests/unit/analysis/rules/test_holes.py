@@ -269,3 +269,37 @@ def test_a_tap_that_passes_through_needs_no_room():
     """A hole open at its far end lets the lead out."""
     assert not found("blind tap", plain(from_front=[drill("7 mm", through=True), tap("M8x1", depth=8)]))
     assert not found("blind tap", plain(from_back=[tap("M8x1", through=True)]))
+
+
+# the size
+
+
+def pressed(*holes: object, allowance: float = 0.015) -> list[object]:
+    """Press a pin of 6 mm and its allowance into a post."""
+    post = plain(from_front=holes)
+    pin = plain(cylinder(6 + allowance, 8), shoulder("under"), cylinder(9, 4), name="pin")
+    joints = [joint.press(pin.face("under"), post.face("front"), allowance=allowance)]
+    return found("drilled press fit", post, pin, joints=joints)
+
+
+def test_a_drill_does_not_size_a_press_fit():
+    """A drill cuts several hundredths large (common practice): more than 0.015 mm, less than 0.12 mm."""
+    (finding,) = pressed(drill("6 mm", through=True))
+
+    assert finding.severity is Severity.CAUTION
+    assert (finding.parts, finding.feature) == (("post", "pin"), "drill (from front 1)")
+    assert finding.mend == "say bore(6, through=True): it is reamed, you have 6 mm"
+    assert not pressed(drill("6 mm", through=True), allowance=0.12)
+
+
+def test_a_reamed_press_fit_is_well():
+    """The mend as told is no fault, nor is a hole of another size beside it."""
+    assert not pressed(bore(6, through=True))
+    assert not pressed(drill("5.8 mm", through=True), bore(6, depth=9))
+
+
+def test_a_blind_press_fit_is_bored():
+    """A reamer does not reach a floor."""
+    (finding,) = pressed(drill("6 mm", depth=10))
+
+    assert finding.mend == "say bore(6, depth=10): it is bored to size"
