@@ -120,7 +120,7 @@ def mockup(
 
 def _print_made(made: Prepared) -> None:
     from turnmodel.cli.tables import console
-    from turnmodel.output.mockup.telling import felt_told, pocket_told, thread_told, warned
+    from turnmodel.output.mockup.telling import ballast_told, felt_told, thread_told, warned
 
     out = console()
     out.print(_parts(made))
@@ -128,7 +128,7 @@ def _print_made(made: Prepared) -> None:
     for heading, lines in (
         ("threads", [thread_told(cut, made) for cut in made.mockup.threads]),
         ("feel", [felt_told(felt) for felt in made.felt]),
-        ("ballast", [pocket_told(pocket) for pocket in made.ballast.pockets]),
+        ("ballast", ballast_told(made)),
         ("to know", warned(made)),
     ):
         for line in lines:

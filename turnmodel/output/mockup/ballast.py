@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from turnmodel.design.part import Part
     from turnmodel.output.mockup.prepared import Mockup
 
-__all__ = ["Ballast", "Felt", "ballasted", "feel"]
+__all__ = ["Ballast", "Felt", "Idle", "ballasted", "feel"]
 
 Mouth = tuple[str, bool, bool]
 """Where pockets open: the name of a part, whether at its back, and whether beside its axis."""
@@ -52,13 +52,25 @@ class Felt:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Idle:
+    """Slugs that are not used, and whether any part has room for one."""
+
+    slug: OwnedSlug
+    fits: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Ballast:
-    """A mock-up weighed down: itself with its pockets cut, the pockets, their plugs, and how it feels."""
+    """A mock-up weighed down: itself with its pockets cut, the pockets, their plugs, and how it feels.
+
+    ``idle`` are the slugs that help nothing.
+    """
 
     mockup: Mockup
     pockets: tuple[Pocket, ...]
     plugs: tuple[Part, ...]
     felt: tuple[Felt, ...]
+    idle: tuple[Idle, ...] = ()
 
     @property
     def balanced(self) -> bool:
@@ -128,11 +140,14 @@ def ballasted(mock: Mockup, slugs: Sequence[OwnedSlug]) -> Ballast:
         if before - best < _GAIN:
             break
     pockets = tuple(chosen.values())
+    used = {pocket.slot.slug for pocket in pockets}
+    roomy = {slot.slug for ways in offered.values() for slot in ways}
     return Ballast(
         mockup=_cut(mock, pockets),
         pockets=pockets,
         plugs=tuple(plug(pocket, mock.printer) for pocket in pockets),
         felt=feel(mock, pockets),
+        idle=tuple(Idle(slug=slug, fits=slug in roomy) for slug in slugs if slug not in used),
     )
 
 

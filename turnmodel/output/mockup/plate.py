@@ -73,6 +73,8 @@ class Standing:
         Its surface, the lowest corner of its box at the origin, [mm]
     flat : float
         Area that stands on the plate, [mm2]
+    steady : bool
+        Whether its foot is wide enough for its height
     roofs : tuple of Roof
         What hangs over and needs support
     facets : int
@@ -86,6 +88,7 @@ class Standing:
     on: str
     mesh: Mesh
     flat: float
+    steady: bool
     roofs: tuple[Roof, ...]
     facets: int
     off: float
@@ -163,8 +166,8 @@ def stood(part: Part, printer: Printer) -> Standing:
         mesh = transformed(part_mesh(part, "show", FACETS), _ON_EDGE)
         flat = part.length * made.thickness
         return Standing(
-            name=part.name, of=part.name, on="edge", mesh=_at_origin(mesh), flat=flat, roofs=(),
-            facets=FACETS, off=sagitta(2 * made.thickness, FACETS),
+            name=part.name, of=part.name, on="edge", mesh=_at_origin(mesh), flat=flat, steady=True,
+            roofs=(), facets=FACETS, off=sagitta(2 * made.thickness, FACETS),
         )  # fmt: skip
     ways = [(_flat(made, back=back), _unsupported(made, printer, back=back), back) for back in (False, True)]
     flat, hanging, back = min(
@@ -181,6 +184,7 @@ def stood(part: Part, printer: Printer) -> Standing:
         on="back" if back else "front",
         mesh=_at_origin(transformed(mesh, opposed()) if back else mesh),
         flat=flat,
+        steady=_steady(made, back=back),
         roofs=hanging,
         facets=facets,
         off=sagitta(widest, facets),

@@ -10,13 +10,14 @@ from turnmodel.output.mockup.prepared import thread_room
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from turnmodel.catalog.toolbox import OwnedSlug
     from turnmodel.output.mockup.ballast import Felt
     from turnmodel.output.mockup.plate import Roof
     from turnmodel.output.mockup.pockets import Pocket
     from turnmodel.output.mockup.printing import Prepared
     from turnmodel.output.mockup.threads import Cut
 
-__all__ = ["as_json", "felt_told", "page", "pocket_told", "roof_told", "thread_told", "warned"]
+__all__ = ["as_json", "ballast_told", "felt_told", "page", "roof_told", "thread_told", "warned"]
 
 
 def page(made: Prepared) -> str:
@@ -75,9 +76,9 @@ def _lines(made: Prepared) -> Iterator[str]:
         yield f"| | mock-up | {felt.mass:.2f} | {felt.balance:.2f} |"
     yield ""
     yield from (f"{felt_told(felt)}  " for felt in made.felt)
-    if made.ballast.pockets:
+    if lines := ballast_told(made):
         yield from ("", "## Ballast", "")
-        yield from (f"- {pocket_told(pocket)}" for pocket in made.ballast.pockets)
+        yield from (f"- {line}" for line in lines)
     if lines := warned(made):
         yield from ("", "## To know", "")
         yield from (f"- {line}" for line in lines)
@@ -91,6 +92,11 @@ def warned(made: Prepared) -> list[str]:
         *(f"{w.part}: a wall of {w.wall:.2f} mm at {w.station:.1f} mm, {least}" for w in mock.thin),
         *(f"{c.state}: {' and '.join(c.parts)} fill the same {c.volume:.3g} mm3" for c in mock.clashes),
         *(f"{name} is larger than the bed" for name in made.too_large),
+        *(
+            f"{s.name} stands {s.size[2]:.0f} mm high on {s.flat:.0f} mm2: print it with a brim, or lying"
+            for s in made.standing
+            if not s.steady
+        ),
         *mock.notes,
     ]
 
@@ -120,7 +126,22 @@ def felt_told(felt: Felt) -> str:
     return f"{felt.state}: balances {lead}; {felt.lighter:.1f} g lighter, {share:.0f} % of the metal's mass"
 
 
-def pocket_told(pocket: Pocket) -> str:
+def ballast_told(made: Prepared) -> list[str]:
+    """List what goes into the pockets, and what of the slugs helps nothing, and why."""
+    found = [_pocket_told(pocket) for pocket in made.ballast.pockets]
+    wall = made.mockup.printer.wall
+    for idle in made.ballast.idle:
+        why = "brings it no nearer" if idle.fits else f"no part has room for it behind walls of {wall:g} mm"
+        found.append(f"{_slug_told(idle.slug)} is left out: {why}")
+    return found
+
+
+def _slug_told(slug: OwnedSlug) -> str:
+    hole = f", hole {slug.hole_d:g} mm" if slug.hole_d else ""
+    return f"{slug.material} {slug.diameter:g} x {slug.length:g} mm{hole}"
+
+
+def _pocket_told(pocket: Pocket) -> str:
     """Tell what goes into a pocket."""
     slot, slug = pocket.slot, pocket.slot.slug
     where = "on the axis" if slot.around == 1 else f"{slot.around} on a circle of {slot.circle_d:.2f} mm"
@@ -201,6 +222,10 @@ def as_json(made: Prepared) -> dict[str, Any]:
                 "plug_mm": p.plug_length,
             }
             for p in made.ballast.pockets
+        ],
+        "ballast_left_out": [
+            {"material": i.slug.material, "diameter_mm": i.slug.diameter, "fits": i.fits}
+            for i in made.ballast.idle
         ],
         "thin_walls": [{"part": w.part, "wall_mm": w.wall, "station_mm": w.station} for w in mock.thin],
         "clashes": [{"state": c.state, "parts": list(c.parts), "volume_mm3": c.volume} for c in mock.clashes],

@@ -14,6 +14,8 @@ from turnmodel.catalog.toolbox import OwnedSlug
 from turnmodel.output.mockup.ballast import ballasted, feel
 from turnmodel.output.mockup.pockets import slots
 from turnmodel.output.mockup.prepared import mockup
+from turnmodel.output.mockup.printing import prepared
+from turnmodel.output.mockup.telling import ballast_told
 from turnmodel.shape.measures import mesh_volume, open_edges
 from turnmodel.shape.part import part_mesh
 
@@ -112,6 +114,17 @@ def test_without_room_there_is_no_pocket():
     assert slots(mock.printed[0], thick, mock.printer) == ()
     made = ballasted(mock, [thick])
     assert (made.pockets, made.plugs) == ((), ())
+    assert [(idle.slug, idle.fits) for idle in made.idle] == [(thick, False)]
+
+
+def test_slugs_that_are_left_out_are_told_with_the_reason():
+    """Whoever asks for ballast and gets none reads which slug has no room, and behind which wall."""
+    thick = OwnedSlug(material="silver steel", diameter=19.0, length=6.0)
+    made = prepared(two_metals(), printer("filament"), slugs=[thick])
+
+    assert ballast_told(made) == [
+        "silver steel 19 x 6 mm is left out: no part has room for it behind walls of 0.8 mm"
+    ]
 
 
 def test_each_pocket_has_its_plug():

@@ -60,6 +60,12 @@ def test_a_part_stands_on_the_end_that_leaves_no_roof():
     assert (pin.on, cup.on, cap.on) == ("back", "front", "back")
     assert pin.roofs == cup.roofs == cap.roofs == ()
     assert pin.flat == pytest.approx(math.pi * 36)
+    assert pin.steady
+
+
+def test_a_part_without_a_foot_is_not_steady():
+    """A pin rounded at both ends stands on a point, and on a ball however wide: it comes off the plate."""
+    assert not stood(turned(dome(6, length=3), cylinder(6, 30), dome(6, length=3)), FILAMENT).steady
 
 
 def test_a_roof_that_cannot_be_helped_is_told():
@@ -120,7 +126,9 @@ def block(name, width, length):
     mesh = lathe(Body(plain=ring(0, length, width)), 32)
     moved = mesh.vertices - mesh.vertices.min(axis=0)
     whole = type(mesh)(vertices=moved, faces=mesh.faces, tags=mesh.tags)
-    return Standing(name=name, of=name, on="front", mesh=whole, flat=1.0, roofs=(), facets=32, off=0.0)
+    return Standing(
+        name=name, of=name, on="front", mesh=whole, flat=1.0, steady=True, roofs=(), facets=32, off=0.0
+    )
 
 
 @given(st.lists(st.floats(2, 60), min_size=1, max_size=25))
