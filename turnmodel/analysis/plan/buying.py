@@ -10,16 +10,18 @@ from turnmodel.analysis.practice import CLEAR
 from turnmodel.catalog import refills
 from turnmodel.catalog.drills import drill
 from turnmodel.catalog.materials import material
+from turnmodel.design.ledger import mm
 from turnmodel.design.part import BoughtPart, StripPart
 from turnmodel.errors import BadValue, TurnmodelError
 from turnmodel.units import inch
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from turnmodel.analysis.plan.steps import Plan, Tool
     from turnmodel.catalog.toolbox import Toolbox
     from turnmodel.design.design import Design
+    from turnmodel.design.joint import Spring
 
 __all__ = ["BarNeed", "BuyingList", "PartNeed", "StripNeed", "ToolNeed", "buying_list"]
 
@@ -118,7 +120,7 @@ class BuyingList:
     strips : tuple of StripNeed
         Strip
     bought : tuple of PartNeed
-        Bought parts
+        Bought parts, springs among them
     tools : tuple of ToolNeed
         Drills, taps, dies and cutters, those that are there and those that are not
     """
@@ -178,10 +180,13 @@ def buying_list(design: Design, plans: Mapping[str, Plan], tools: Toolbox, count
         count=count,
         bars=tuple(_bars(*key, group, tools, count) for key, group in groups.items()),
         strips=tuple(strips),
-        bought=tuple(
-            PartNeed(part=part.name, title=_title(part), count=count)
-            for part in design.parts
-            if isinstance(part, BoughtPart)
+        bought=(
+            *(
+                PartNeed(part=part.name, title=_title(part), count=count)
+                for part in design.parts
+                if isinstance(part, BoughtPart)
+            ),
+            *(PartNeed(part="spring", title=title, count=count) for title in _springs(design)),
         ),
         tools=_tools(plans),
     )
@@ -189,6 +194,21 @@ def buying_list(design: Design, plans: Mapping[str, Plan], tools: Toolbox, count
 
 def _title(part: BoughtPart) -> str:
     return refills.refill(part.refill).title if part.refill else "by its envelope"
+
+
+def _springs(design: Design) -> Iterator[str]:
+    """Tell of each spring what it is asked for by; one between two faces is the same in every state."""
+    fitted: dict[frozenset[str], list[tuple[Spring, float]]] = {}
+    for pose in design.poses.values():
+        for spring, length in pose.springs:
+            fitted.setdefault(frozenset((str(spring.moving), str(spring.fixed))), []).append((spring, length))
+    for found in fitted.values():
+        spring = found[0][0]
+        lengths = (f"{of(length for _, length in found):.1f}" for of in (min, max))
+        told = [f"{name} {mm(own):g} mm" for name in ("free", "solid") if (own := getattr(spring, name))]
+        told += [f"rate {spring.rate:g} N/mm"] if spring.rate else []
+        told += [f"fitted {' to '.join(dict.fromkeys(lengths))} mm", f"for {spring.moving.part}"]
+        yield ", ".join(told)
 
 
 def _bars(name: str, stock: str, plans: list[Plan], tools: Toolbox, count: int) -> BarNeed:

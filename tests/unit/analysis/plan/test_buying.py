@@ -7,13 +7,15 @@ from dataclasses import replace
 import pytest
 
 from tests.held import plain
-from turnmodel import Design, bought, cylinder, drill, state
+from tests.pens import sprung_pen
+from turnmodel import Design, bought, cylinder, drill, joint, state
 from turnmodel.analysis.plan.buying import buying_list
 from turnmodel.analysis.plan.cutting_stock import Length, sawing
 from turnmodel.analysis.plan.planner import cut_plans
 from turnmodel.catalog.toolbox import OwnedBar
 from turnmodel.catalog.tools import assumed_tools
 from turnmodel.errors import BadValue
+from turnmodel.output.papers.buying_sheet import buying_text
 
 TOOLS = assumed_tools()
 PIN = plain(cylinder(8, 60), stock="10 mm", name="pin")
@@ -74,6 +76,26 @@ def test_bought_parts_and_missing_tools_are_listed():
     assert [(n.part, n.count) for n in found.bought] == [("ink", 2)]
     assert [str(n.tool) for n in found.missing] == ["5 mm drill"]
     assert found.missing[0].parts == ("peg",)
+
+
+def test_a_spring_is_listed_by_what_it_is_asked_for():
+    """It stands with the bought parts: once for all states, as often as there are objects."""
+    parts, given = sprung_pen(free=9, rate=0.1)
+    design = Design("pen", parts=parts, **given)
+    found = buying_list(design, cut_plans(design, TOOLS), TOOLS, 3)
+
+    assert "  3 x spring: free 9 mm, rate 0.1 N/mm, fitted 6.3 mm, for ink\n" in buying_text(found)
+    assert [need.part for need in found.bought] == ["ink", "spring"]
+
+
+def test_a_spring_that_works_between_two_lengths_is_one():
+    """Two states press one spring to two lengths; both are told."""
+    faces = PEG.face("back"), PIN.face("front")
+    states = {name: state(joint.spring(*faces, length=long)) for name, long in (("out", 8), ("in", 5))}
+    design = Design("plunger", parts=[PIN, PEG], states=states)
+    (need,) = buying_list(design, cut_plans(design, TOOLS), TOOLS).bought
+
+    assert need.title == "fitted 5.0 to 8.0 mm, for peg"
 
 
 def test_drills_come_by_size_and_before_taps():
