@@ -53,6 +53,11 @@ _ALIKE: Final = 2.0
 _FEW: Final = 3
 """So many sizes are written down where one of several may be meant; house choice."""
 
+_GRAMS: Final = {"g": 1.0, "kg": 1000.0, "mg": 0.001}
+"""Grams in each unit that a mass may be written in."""
+
+_MASS: Final = re.compile(r"\s*(\d+\.?\d*|\.\d+)\s*([a-z]+)\s*", re.ASCII)
+
 _OTHER: Final = {"length": "width", "width": "length", "size": "diameter", "major_d": "diameter"}
 
 
@@ -89,8 +94,12 @@ def as_cut(design: Design, path: Path) -> Design:
     except UnicodeDecodeError:
         raise DesignFaults([Fault(part=path.name, given="file", rule="is no text in UTF-8")]) from None
     except (OSError, tomllib.TOMLDecodeError) as error:
-        rule = f"cannot be read: {getattr(error, 'strerror', None) or error}"
-        raise DesignFaults([Fault(part=path.name, given="file", rule=rule)]) from None
+        fault = Fault(
+            part=path.name,
+            given="file",
+            rule=f"cannot be read: {getattr(error, 'strerror', None) or error}",
+        )
+        raise DesignFaults([fault if isinstance(error, OSError) else _comma(path, error) or fault]) from None
     page = _Page(file=path.name, uncertainty=CALLIPER)
     parts: dict[str, Part] = {}
     names = [part.name for part in design.parts]
@@ -115,6 +124,20 @@ def as_cut(design: Design, path: Path) -> Design:
         ) from None
 
 
+def _comma(path: Path, error: tomllib.TOMLDecodeError) -> Fault | None:
+    """Tell where a decimal comma is what TOML cannot be read for."""
+    told = re.search(r"at line (\d+)", str(error))
+    lines = path.read_text(encoding="utf-8").split("\n")
+    line = lines[int(told[1]) - 1].strip() if told else ""
+    found = re.search(r"=\s*(\d+),(\d+)", line)
+    if told is None or found is None:
+        return None
+    rule = "the decimal sign is a point"
+    return Fault(
+        part=f"{path.name}: line {told[1]}", given=line, rule=rule, mend=f"write {found[1]}.{found[2]}"
+    )
+
+
 @dataclass(slots=True, kw_only=True)
 class _Page:
     """A file of measured sizes while it is read, and what is wrong with it."""
@@ -127,32 +150,34 @@ class _Page:
         """Note one thing that is wrong."""
         self.faults.append(Fault(part=f"{self.file}: {place}", given=given, rule=rule, mend=mend))
 
-    def number(self, place: str, value: object) -> float | None:
-        """Read a number above zero, or a length with its unit."""
+    def number(self, place: str, value: object, kind: str = "length") -> float | None:
+        """Read a number above zero, or a length or a mass with its unit."""
         if isinstance(value, str):
             try:
-                value = length(value)
+                value = length(value) if kind == "length" else _grams(value)
             except BadText as error:
                 self.fault(place, f"{error.given!r}", error.rule)
                 return None
         if isinstance(value, bool) or not isinstance(value, int | float):
-            self.fault(place, f"{value!r}", "must be a number, or a length with its unit")
+            self.fault(place, f"{value!r}", f"must be a number, or a {kind} with its unit")
             return None
         if not 0 < value < math.inf:
             self.fault(place, f"{value:g}", "must be more than 0")
             return None
         return float(value)
 
-    def reading(self, place: str, entry: object, usual: float) -> tuple[float, float] | None:
+    def reading(
+        self, place: str, entry: object, usual: float, kind: str = "length"
+    ) -> tuple[float, float] | None:
         """Read a value, and its uncertainty where it has one of its own."""
         if isinstance(entry, dict):
             if unknown := [key for key in entry if key not in ("value", "uncertainty")]:
                 self.fault(place, f"{unknown[0]!r}", "a reading has value and uncertainty")
                 return None
-            value = self.number(place, entry.get("value"))
-            off = self.number(place, entry["uncertainty"]) if "uncertainty" in entry else usual
+            value = self.number(place, entry.get("value"), kind)
+            off = self.number(place, entry["uncertainty"], kind) if "uncertainty" in entry else usual
             return None if value is None or off is None else (value, off)
-        value = self.number(place, entry)
+        value = self.number(place, entry, kind)
         return None if value is None else (value, usual)
 
     def like(self, place: str, value: float, drawn: float) -> bool:
@@ -164,6 +189,15 @@ class _Page:
         return False
 
 
+def _grams(text: str) -> float:
+    """Read a mass written with its unit, [g]."""
+    found = _MASS.fullmatch(text)
+    if found is None or found[2] not in _GRAMS:
+        rule = "write the decimal sign as a point" if "," in text else f"the unit is {', '.join(_GRAMS)}"
+        raise BadText("mass", text, rule)
+    return float(found[1]) * _GRAMS[found[2]]
+
+
 def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
     """Give a part what was measured on it."""
     readings: list[Measured] = []
@@ -173,7 +207,7 @@ def _measured(part: Part, entry: Mapping[str, Any], page: _Page) -> Part:
     for key, value in entry.items():
         place = f"{part.name}, {key}"
         whole = not isinstance(value, dict) or "value" in value
-        if key == "mass" and whole and (read := page.reading(place, value, SCALES)):
+        if key == "mass" and whole and (read := page.reading(place, value, SCALES, "mass")):
             readings.append(
                 Measured(feature=None, name="mass", value=read[0], drawn=None, uncertainty=read[1])
             )

@@ -183,6 +183,14 @@ def test_what_is_measured_is_off_by_no_more_than_the_instrument(jar: Path) -> No
     assert low > part_range(drawn.part("block")).low
 
 
+@pytest.mark.parametrize("mass", ['"4.4 g"', '"4400mg"', '"0.0044 kg"', "4.4"])
+def test_a_mass_is_read_with_its_unit(jar: Path, mass: str) -> None:
+    """Scales show grams; a bare number is taken for them."""
+    _, cut = measured(jar, f"[block]\nmass = {mass}\n")
+
+    assert part_weight(cut.part("block")).mass == pytest.approx(4.4)
+
+
 def test_a_mass_that_agrees_points_to_nothing(jar: Path) -> None:
     """Within the scales' own uncertainty there is nothing to explain."""
     plain = part_weight(load(jar, drawn=True)[0].part("block")).mass
@@ -239,10 +247,30 @@ def test_lengths_with_units_are_read(jar: Path) -> None:
                 "did you mean 'depth'?"
             ),
         ),
+        (
+            '[block]\nmass = "4.4 mm"\n',
+            "jar.ascut.toml: block, mass: '4.4 mm': the unit is g, kg, mg",
+        ),
+        (
+            '[block]\nmass = "4,4 g"\n',
+            "jar.ascut.toml: block, mass: '4,4 g': write the decimal sign as a point",
+        ),
+        (
+            '[block]\nmass = { value = 4.4, uncertainty = "0.1 mm" }\n',
+            "jar.ascut.toml: block, mass: '0.1 mm': the unit is g, kg, mg",
+        ),
+        (
+            '[block]\nlength = "4.4 g"\n',
+            "jar.ascut.toml: block, length: '4.4 g': the unit is mm, um, in or thou",
+        ),
+        (
+            "[block]\nlength = 5,1\n",
+            "jar.ascut.toml: line 2: length = 5,1: the decimal sign is a point; write 5.1",
+        ),
         ("[block]\nmass = -1\n", "jar.ascut.toml: block, mass: -1: must be more than 0"),
         (
             "[block]\nmass = true\n",
-            "jar.ascut.toml: block, mass: True: must be a number, or a length with its unit",
+            "jar.ascut.toml: block, mass: True: must be a number, or a mass with its unit",
         ),
         ("jar = 3\n", "jar.ascut.toml: jar: 3: must be a table of what was measured; write [jar]"),
         (
