@@ -293,7 +293,7 @@ def _pressed(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 size = hole.diameter
                 how = f"depth={mm(hole.depth):g}" if hole.depth is not None else "through=True"
                 reamed = hole.through and owned_reamer(seen.tools, size)
-                by = f"it is reamed, you have {size:g} mm" if reamed else "it is bored to size"
+                by = f"the {size:g} mm reamer you have sizes it" if reamed else "it is bored to size"
                 yield rule.finding(
                     parts=(face.part, other.part),
                     feature=bored.title,

@@ -288,7 +288,7 @@ def test_a_drill_does_not_size_a_press_fit():
 
     assert finding.severity is Severity.CAUTION
     assert (finding.parts, finding.feature) == (("post", "pin"), "drill (from front 1)")
-    assert finding.mend == "say bore(6, through=True): it is reamed, you have 6 mm"
+    assert finding.mend == "say bore(6, through=True): the 6 mm reamer you have sizes it"
     assert not pressed(drill("6 mm", through=True), allowance=0.12)
 
 
