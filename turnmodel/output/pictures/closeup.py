@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from turnmodel.design.joint import Screw
+from turnmodel.design.joint import Screw, Spring
 from turnmodel.design.surface import surface
 
 if TYPE_CHECKING:
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from turnmodel.design.design import Design
+    from turnmodel.design.face import Face
     from turnmodel.design.joint import Joint
     from turnmodel.output.pictures.scene import Piece
 
@@ -27,6 +28,10 @@ _REACH: Final = 0.8
 
 _LEAST: Final = 0.35
 """The same at the least, so that something of what lies round a joint shows (house choice)."""
+
+
+_EDGE: Final = 0.25
+"""What shows behind each face of a spring, in the same measure (house choice)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,12 +81,17 @@ def close_ups(design: Design, state: str, pieces: Sequence[Piece]) -> tuple[Clos
     for joint in design.poses[state].joints:
         names = _tied(joint)
         if all(name in seen for name in names) and frozenset(names) not in map(frozenset, found):
-            face = joint.fixed if joint.fixed.part in seen else joint.moving
-            frame = np.array(surface(design.part(face.part), face).frame)
-            placed = np.array(seen[face.part].frame)
-            at = placed[:3, :3] @ frame[:3, 3] + placed[:3, 3]
-            found[names] = _looked_at(names, at, [seen[name] for name in names], pieces)
+            at = [_stands(design, face, seen[face.part]) for face in (joint.fixed, joint.moving)]
+            met = at if isinstance(joint, Spring) else at[:1]  # a spring's faces are its own length apart
+            found[names] = _looked_at(names, np.array(met), [seen[name] for name in names], pieces)
     return tuple(found.values())
+
+
+def _stands(design: Design, face: Face, piece: Piece) -> NDArray[np.float64]:
+    """Point (3,) where the middle of a face is in the object's frame, [mm]."""
+    frame, placed = np.array(surface(design.part(face.part), face).frame), np.array(piece.frame)
+    at: NDArray[np.float64] = placed[:3, :3] @ frame[:3, 3] + placed[:3, 3]
+    return at
 
 
 def _tied(joint: Joint) -> tuple[str, ...]:
@@ -92,12 +102,14 @@ def _tied(joint: Joint) -> tuple[str, ...]:
 
 
 def _looked_at(
-    names: tuple[str, ...], at: NDArray[np.float64], tied: Sequence[Piece], pieces: Sequence[Piece]
+    names: tuple[str, ...], faces: NDArray[np.float64], tied: Sequence[Piece], pieces: Sequence[Piece]
 ) -> CloseUp:
-    """Lay a box round what two parts have in common, near the faces that meet."""
+    """Lay a box round what two parts have in common, near their faces at the points (k, 3), [mm]."""
+    first, last = faces.min(axis=0), faces.max(axis=0)
+    at = (first + last) / 2
     low = np.max([piece.mesh.vertices.min(axis=0) for piece in tied], axis=0)
     high = np.min([piece.mesh.vertices.max(axis=0) for piece in tied], axis=0)
-    low, high = np.minimum(low, at), np.maximum(high, at)
+    low, high = np.minimum(low, first), np.maximum(high, last)
     wide = float(max(high[0] - low[0], high[1] - low[1]))
     on_axis = abs(low[0] + high[0]) < 0.1 * wide and abs(low[1] + high[1]) < 0.1 * wide
     if on_axis:
@@ -111,7 +123,8 @@ def _looked_at(
     reach = np.clip((high - low) / 2 + 0.15 * wide, _LEAST * wide, _REACH * wide)
     if on_axis:
         middle[:2], reach[:2] = 0.0, wide / 2
-    lowest, highest = middle - reach, middle + reach
+    edge = _EDGE * wide if len(faces) > 1 else 0.0
+    lowest, highest = np.minimum(middle - reach, first - edge), np.maximum(middle + reach, last + edge)
     return CloseUp(
         name=" and ".join(names[:2]),
         parts=names,
