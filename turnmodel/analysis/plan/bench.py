@@ -65,7 +65,8 @@ def _across(job: Job, cut: CrossCut) -> list[Step]:
             return [_cut(cut, Verb.FILE, text, "file")]
         case Slot():
             width, depth = job.say(mm(feature.width)), job.say(mm(feature.depth))
-            text = f"slot {width} wide, {depth} deep, {span}; held as it was last turned"
+            slot = _end_slot(job, cut, feature, turn) or f"{depth} deep, {span}"
+            text = f"slot {width} wide, {slot}; held as it was last turned"
             return [_cut(cut, Verb.SAW, text, "slitting saw")]
         case Saddle():
             seat = job.d(mm(feature.diameter))
@@ -75,6 +76,17 @@ def _across(job: Job, cut: CrossCut) -> list[Step]:
             )
             return [_cut(cut, Verb.FILE, text, "half-round file")]
     return [_cut(cut, Verb.CUT, f"{feature.word} {span}", "file")]
+
+
+def _end_slot(job: Job, cut: CrossCut, feature: Slot, turn: str) -> str | None:
+    """Tell a slot right across an end, as for a screwdriver, by how deep it goes from that end's face."""
+    if mm(feature.depth) < 2 * cut.surface_r - CONTACT_MM:
+        return None
+    if cut.start < CONTACT_MM:
+        return f"{job.say(cut.end)} deep, right across the front face{turn}"
+    if cut.end > job.length - CONTACT_MM:
+        return f"{job.say(job.length - cut.start)} deep, right across the back face{turn}"
+    return None
 
 
 def _cut(cut: CrossCut, verb: Verb, text: str, tool: str) -> Step:

@@ -278,3 +278,13 @@ def test_a_blued_part_is_warmed_to_its_colour():
     )
     heat = the(cut_plan(part, TOOLS), Verb.HEAT)
     assert "dark straw (240 to 249 °C: works differ)" in heat.text
+
+
+def test_a_slot_right_across_an_end_is_told_by_its_depth_from_there():
+    """A screwdriver's slot is 0.6 deep from the face, not as deep as the head is wide; one in a side is."""
+    head = (cylinder(5, 1.5), thread("M3", 6))
+    across, beside = slot(0, 0.6, 0.8, 5), slot(0, 0.6, 0.8, 2)
+    step = the(cut_plan(plain(*head, stock="6 mm", across=[across]), TOOLS), Verb.SAW)
+    assert step.text == "slot 0.80 wide, 0.60 deep, right across the front face; held as it was last turned"
+    step = the(cut_plan(plain(*head, stock="6 mm", across=[beside]), TOOLS), Verb.SAW)
+    assert "2.00 deep, from 0.00 to 0.60 of the front face" in step.text
