@@ -19,7 +19,7 @@ from turnmodel.analysis.plan.drilling import (
 from turnmodel.analysis.plan.job import at_hand, size_name
 from turnmodel.analysis.plan.side import as_seen, hole_radius
 from turnmodel.analysis.plan.steps import Step, Verb
-from turnmodel.analysis.plan.threading import tap_step
+from turnmodel.analysis.plan.threading import tap_step, untapped
 from turnmodel.analysis.practice import FACING
 from turnmodel.catalog import drills
 from turnmodel.design.features.hole import removed
@@ -175,7 +175,8 @@ def _tap(job: Job, out: End, bored: Bored, feature: Tap, found: Holes) -> None:
     if out == "back":
         start, end = job.length - end, job.length - start
     full = end if through or feature.depth is None else mm(feature.depth)
-    if hole_radius(found.metal, EDGE) <= least_hole(found.metal, start, end) + EDGE:
+    pointed_in = untapped(job, feature.thread)
+    if not pointed_in and hole_radius(found.metal, EDGE) <= least_hole(found.metal, start, end) + EDGE:
         found.tapping.append(_entered(job, bored.title, feature))
     found.tapping.append(tap_step(job, bored.title, feature, max(start, 0.0), full, through=through))
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog.threads import Thread
     from turnmodel.design.features.inside import Tap
 
-__all__ = ["lubricant", "tap_step", "thread_step"]
+__all__ = ["lubricant", "tap_step", "thread_step", "untapped"]
 
 _OILS: Final = {
     "brass": "Dry, or a drop of thin oil",
@@ -101,18 +101,28 @@ def _single_pointed(job: Job, size: Thread, touched: float, length: str, title: 
     """Cut a thread from where the tool first touches, the diameter that was turned [mm], to its root."""
     depth = (touched - size.root_d) / 2
     cuts = thread_passes(depth, touched, job.tools.lathe)
-    starts = f", {size.starts} starts, each {job.say(size.pitch)} further along" if size.starts > 1 else ""
-    hand = ", left hand: cut away from the chuck" if size.left else ""
     low = job.tools.lathe.speeds.steps[0]
     return Step(
         verb=Verb.THREAD,
-        text=f"{length}: {why}single point, {size.form.angle:g}° tool square to the work, change wheels for "
-        f"{_lead(job, size)}{starts}{hand}. {job.say(depth)} deep, straight in, in {len(cuts)} cuts at "
-        f"{low:g} turns or by hand. {lubricant(job.material)}. Try the mate before the last",
+        text=f"{length}: {why}{_wheels(job, size)}. {job.say(depth)} deep, straight in, in {len(cuts)} cuts "
+        f"at {low:g} turns or by hand. {lubricant(job.material)}. Try the mate before the last",
         feature=title,
         tools=(at_hand("threading tool", f"{size.form.angle:g}°"),),
         passes=cuts,
     )
+
+
+def _wheels(job: Job, size: Thread) -> str:
+    """Tell how a single-pointed thread is set up."""
+    starts = f", {size.starts} starts, each {job.say(size.pitch)} further along" if size.starts > 1 else ""
+    hand = ", left hand: cut away from the chuck" if size.left else ""
+    square = f"single point, {size.form.angle:g}° tool square to the work"
+    return f"{square}, change wheels for {_lead(job, size)}{starts}{hand}"
+
+
+def untapped(job: Job, size: Thread) -> bool:
+    """Tell whether a thread in a hole is single-pointed: one of several starts, for which no tap is there."""
+    return size.starts > 1 and not owned_leads(job.tools.taps, size)
 
 
 def _lead(job: Job, size: Thread) -> str:
@@ -125,7 +135,7 @@ def _lead(job: Job, size: Thread) -> str:
 
 
 def tap_step(job: Job, title: str, feature: Tap, start: float, full: float, *, through: bool) -> Step:
-    """Tap a hole.
+    """Tap a hole, or cut its thread with a tool where it is of several starts and no tap is there.
 
     Parameters
     ----------
@@ -148,6 +158,8 @@ def tap_step(job: Job, title: str, feature: Tap, start: float, full: float, *, t
         Taps in their order, depth of full thread, and where the last one's end is then
     """
     size = feature.thread
+    if untapped(job, size):
+        return _single_pointed_inside(job, title, size, full, through=through)
     owned = owned_leads(job.tools.taps, size)
     leads = _through_lead(feature, owned) if through else _leads(feature, owned)
     tools = tuple(Tool(kind=f"{lead} tap", size=str(size), owned=lead in owned) for lead in leads)
@@ -165,6 +177,20 @@ def tap_step(job: Job, title: str, feature: Tap, start: float, full: float, *, t
         f"about {count:g} turns. {lubricant(job.material)}; back half a turn for every turn",
         feature=title,
         tools=tools,
+    )
+
+
+def _single_pointed_inside(job: Job, title: str, size: Thread, full: float, *, through: bool) -> Step:
+    """Cut a thread in a hole from its wall to its crests, from the face to a depth [mm] or right through."""
+    deep = "right through" if through else f"full thread to {job.say(full)} from the face"
+    return Step(
+        verb=Verb.THREAD,
+        text=f"{size} in the hole, {deep}: {_wheels(job, size)}. To {job.d(size.major_d)}, "
+        f"{job.say((size.major_d - size.minor_d) / 2)} deep, straight in, at "
+        f"{job.tools.lathe.speeds.steps[0]:g} turns or by hand. {lubricant(job.material)}. "
+        "Try the mate before the last cut",
+        feature=title,
+        tools=(at_hand("internal threading tool", f"{size.form.angle:g}°"),),
     )
 
 

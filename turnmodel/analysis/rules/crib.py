@@ -124,7 +124,8 @@ def _taps(seen: Examined, rule: Rule) -> Iterator[Finding]:
             else:
                 what = f"no tap {feature.thread} is in the crib"
                 taps = [tool for tool in seen.tools.taps if _fits(seen.design, feature.thread, tool.thread)]
-                mend = _other_thread(feature.thread, nearest_thread(taps, feature.thread))
+                near = nearest_thread(taps, feature.thread)
+                mend = _without(feature.thread, near, _inside(feature))
             yield rule.finding(
                 parts=(part.name,),
                 feature=title,
@@ -149,7 +150,7 @@ def _dies(seen: Examined, rule: Rule) -> Iterator[Finding]:
                     station=place.start,
                     severity=_severity(seen, "dies", rule),
                     message=f"{part.name}, {place.title}: no die {thread} is in the crib",
-                    mend=f"cut it with a threading tool, or {_other_thread(thread, near)}",
+                    mend=_without(thread, near, "cut it with a threading tool"),
                 )
 
 
@@ -178,6 +179,22 @@ def _fits(design: Design, thread: Thread, other: Thread) -> bool:
             if hole and (hole >= other.major_d or percent_of_thread(other, hole) < LEAST_SHARE):
                 return False
     return True
+
+
+def _inside(feature: Tap | CrossTap) -> str | None:
+    """Tell how a thread of several starts, for which no taps are sold (common practice), is cut in a hole."""
+    if feature.thread.starts == 1:
+        return None
+    turned = isinstance(feature, Tap)
+    return "cut it with an internal threading tool" if turned else "take a thread of one start"
+
+
+def _without(thread: Thread, near: Thread | None, otherwise: str | None) -> str:
+    """Tell how to do without a tap or die; one of several starts cannot be bought."""
+    ways = [otherwise] if otherwise else []
+    if near is not None or thread.starts == 1:
+        ways.append(_other_thread(thread, near))
+    return ", or ".join(ways)
 
 
 def _other_thread(thread: Thread, near: Thread | None) -> str:

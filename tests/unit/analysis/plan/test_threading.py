@@ -199,3 +199,16 @@ def test_change_wheels_are_told_as_their_table_counts(size, unit, words):
     if size == "2BA":  # stout enough for a single point only where a die does not pass
         part = plain(cylinder(8, 3), relief(), thread(size, 8), relief(), cylinder(16, 12))
     assert words in the(cut_plan(part, replace(TOOLS, dies=()), unit), Verb.THREAD).text
+
+
+def test_a_hole_of_several_starts_is_single_pointed():
+    """No two-start tap is sold (common practice): no tap is asked for, nor a mouth for one to enter by."""
+    part = plain(cylinder(14, 20), from_back=[drill("8.3 mm", depth=16), tap("M9xPh1.5P0.75", depth=8)])
+    plan = cut_plan(part, assumed_tools())
+    (step,) = (s for s in plan.steps if s.verb is Verb.THREAD)
+    assert step.text.startswith(
+        "M9xPh1.5P0.75 in the hole, full thread to 8.00 from the face: single point, 60° tool square to the "
+        "work, change wheels for a lead of 1.5 mm, 2 starts, each 0.75 further along. To ⌀9.00, 0.41 deep"
+    )
+    assert not any(tool.kind.endswith("tap") for tool in plan.tools)
+    assert Verb.TAP not in [s.verb for s in plan.steps]

@@ -104,6 +104,21 @@ def test_a_missing_die_names_the_nearest_thread():
     assert not found("missing tool", plain(cylinder(18, 20), relief(), thread("M8x1", 6)), tools=owned())
 
 
+def test_a_tap_of_several_starts_is_not_sold():
+    """A two-start thread is cut with a tool, inside as outside (common practice): nothing is to be bought."""
+    size = "M9xPh1.5P0.75"
+    part = plain(
+        thread(size, 6), relief(), cylinder(12, 20), from_back=[drill("8.3 mm", depth=16), tap(size, depth=8)]
+    )
+    crib = owned(drills=(tabled("8.3 mm"),))
+    mends = {finding.feature: finding.mend for finding in found("missing tool", part, tools=crib)}
+
+    assert mends == {
+        "tap (from back 2)": "cut it with an internal threading tool",
+        "thread (outside 1)": "cut it with a threading tool",
+    }
+
+
 def test_an_empty_crib_says_to_buy():
     """Where nothing is owned there is no nearest."""
     crib = owned(drills=(), taps=(), dies=())
