@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import alone, hollows
@@ -10,7 +11,10 @@ from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.inside import Bore
+from turnmodel.design.hollowed import LEAST_WALL
 from turnmodel.design.ledger import mm
+from turnmodel.geometry.curve import box
+from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source
 
 if TYPE_CHECKING:
@@ -18,6 +22,7 @@ if TYPE_CHECKING:
 
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.rule import Examined
+    from turnmodel.design.turned import Turned
 
 __all__ = ["RULES"]
 
@@ -25,8 +30,20 @@ _BAR_SHARE: Final = 0.75
 """Diameter of a boring bar over that of its bore [-]; house choice: an eighth is left on each side."""
 
 
-def _bores(seen: Examined) -> Iterator[tuple[str, str, Bore, float, float]]:
-    """List the bores that are no reamer's: part, title, feature, length of cut, station of its end [mm]."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Bored:
+    """A bore that is no reamer's: what of it is cut, where that ends, what stands round it, all in [mm]."""
+
+    part: str
+    title: str
+    width: float
+    cut: float
+    station: float
+    outside: float
+
+
+def _bores(seen: Examined) -> Iterator[_Bored]:
+    """List the bores that are no reamer's."""
     for part, made in seen.design.turned:
         among = hollows(made)
         for own in among:
@@ -36,40 +53,59 @@ def _bores(seen: Examined) -> Iterator[tuple[str, str, Bore, float, float]]:
             cut = alone(own, among)
             reamed = feature.through and owned_reamer(seen.tools, mm(feature.diameter))
             if cut and not reamed:
-                end = cut[0][0] if own.bored.from_back else cut[-1][1]
-                yield part.name, own.bored.title, feature, cut[-1][1] - cut[0][0], end
+                start, end = cut[0][0], cut[-1][1]
+                yield _Bored(
+                    part=part.name,
+                    title=own.bored.title,
+                    width=mm(feature.diameter),
+                    cut=end - start,
+                    station=start if own.bored.from_back else end,
+                    outside=_outside(made, start, end),
+                )
+
+
+def _outside(made: Turned, start: float, end: float) -> float:
+    """Least diameter of the lengths outside between two stations, their edges left out, [mm]."""
+    over = [p for p in made.outside if p.start < end - CONTACT_MM and p.end > start + CONTACT_MM]
+    return 2 * min((max(box(c).r1 for c in p.curves) for p in over if p.curves), default=0.0)
 
 
 def _width(seen: Examined, rule: Rule) -> Iterator[Finding]:
     least = rule.limit or 0.0
-    for part, title, feature, _, station in _bores(seen):
-        width = mm(feature.diameter)
-        if width < least:
+    for b in _bores(seen):
+        if b.width < least:
             yield rule.finding(
-                parts=(part,),
-                feature=title,
-                station=station,
-                value=width,
-                message=f"{part}, {title}: a boring bar does not enter a hole of {width:g} mm",
-                mend=f"bore it {least:g} mm wide, or write drill({width:g}, ...) where its point may stay",
+                parts=(b.part,),
+                feature=b.title,
+                station=b.station,
+                value=b.width,
+                message=f"{b.part}, {b.title}: a boring bar does not enter a hole of {b.width:g} mm",
+                mend=f"bore it {least:g} mm wide, or write drill({b.width:g}, ...) where its point may stay",
             )
 
 
 def _reach(seen: Examined, rule: Rule) -> Iterator[Finding]:
     most = rule.limit or 0.0
-    for part, title, feature, cut, station in _bores(seen):
-        bar = _BAR_SHARE * mm(feature.diameter)
-        if cut > most * bar * (1 + 1e-9):
+    for b in _bores(seen):
+        bar = _BAR_SHARE * b.width
+        if b.cut > most * bar * (1 + 1e-9):
+            wide = at_least(b.cut / most / _BAR_SHARE)
             yield rule.finding(
-                parts=(part,),
-                feature=title,
-                station=station,
-                value=cut / bar,
-                message=f"{part}, {title}: a bar that enters it, {bar:.1f} mm thick, stands out {cut:.1f} mm "
-                f"or {cut / bar:.1f} of its diameters, and will bend",
-                mend=f"bore no more than {at_most(most * bar)} mm, or make it "
-                f"{at_least(cut / most / _BAR_SHARE)} mm wide; a carbide bar reaches half as far again",
+                parts=(b.part,),
+                feature=b.title,
+                station=b.station,
+                value=b.cut / bar,
+                message=f"{b.part}, {b.title}: a bar that enters it, {bar:.1f} mm thick, stands out "
+                f"{b.cut:.1f} mm or {b.cut / bar:.1f} of its diameters, and will bend",
+                mend=f"bore no more than {at_most(most * bar)} mm, or make it {wide} mm wide"
+                f"{_walled(float(wide), b.outside)}; a carbide bar reaches half as far again",
             )
+
+
+def _walled(wide: float, outside: float) -> str:
+    """Tell how wide the outside must be round a wider bore, where it leaves too little wall now; [mm]."""
+    needed = wide + 2 * LEAST_WALL
+    return "" if needed <= outside + CONTACT_MM else f" and the outside {at_least(needed)} mm or more there"
 
 
 RULES: Final = (

@@ -200,6 +200,18 @@ def test_a_bore_too_deep_for_its_bar_is_found():
     assert not found("bore reach", plain(LONG, from_back=[bore(10, depth=30)]))
 
 
+def test_a_bore_is_widened_only_with_wall_left_round_it():
+    """34.5 mm of bore take one 11.5 mm wide, which an outside of 11 mm does not hold; 13.1 mm do."""
+    slim = plain(cylinder(11, 40), from_back=[bore(8, depth=34.5)])
+    (finding,) = found("bore reach", slim)
+
+    assert finding.mend == (
+        "bore no more than 24 mm, or make it 11.5 mm wide and the outside 13.1 mm or more there; "
+        "a carbide bar reaches half as far again"
+    )
+    assert not found("bore reach", plain(cylinder(13.1, 40), from_back=[bore(11.5, depth=34.5)]))
+
+
 def test_a_wider_bore_in_front_lets_a_thicker_bar_in():
     """Only what the wider bore leaves counts."""
     assert not found("bore reach", plain(LONG, from_back=[bore(12, depth=10), bore(8, depth=30)]))
