@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from turnmodel.design.face import Surface
 
-__all__ = ["Pose", "body_at", "cross_thread", "posed", "told"]
+__all__ = ["Pose", "body_at", "cross_thread", "posed", "relative", "told"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,21 +179,21 @@ def _place(joint: Joint, by_name: Mapping[str, Part], placed: dict[str, Matrix])
         lost = moving if fixed.name in placed else fixed
         rule = f"say how long the spring stands, nothing else places {lost.name}"
         raise _Refused("length", rule, "write length=..., in mm")
-    relative = _relative(joint, moving, fixed, joint.apart)
+    towards = relative(joint, moving, fixed, joint.apart)
     if fixed.name in placed and moving.name not in placed:
-        target = composed(placed[fixed.name], relative)
+        target = composed(placed[fixed.name], towards)
         placed[moving.name] = _in_step(joint, moving, by_name, placed, target)
     elif moving.name in placed and fixed.name not in placed:
-        back = inverse(relative)
+        back = inverse(towards)
         if isinstance(joint, Screw):
-            held = _in_step(joint, moving, by_name, {fixed.name: IDENTITY}, relative)
+            held = _in_step(joint, moving, by_name, {fixed.name: IDENTITY}, towards)
             back = inverse(held)
         placed[fixed.name] = composed(placed[moving.name], back)
     else:
-        _held(composed(placed[fixed.name], relative), placed[moving.name])
+        _held(composed(placed[fixed.name], towards), placed[moving.name])
 
 
-def _relative(joint: Joint, moving: Part, fixed: Part, apart: float) -> Matrix:
+def relative(joint: Joint, moving: Part, fixed: Part, apart: float) -> Matrix:
     """Placement of the moving part in the frame of the fixed one, its faces opposed and so far apart [mm]."""
     a, b = surface(moving, joint.moving), surface(fixed, joint.fixed)
     apart += _stand_off(joint, a, b)
@@ -225,10 +225,10 @@ def _fitted(spring: Spring, by_name: Mapping[str, Part], placed: Mapping[str, Ma
     """Length [mm] that the parts that stand leave a spring; only along its axis are they free of it."""
     moving, fixed = by_name[spring.moving.part], by_name[spring.fixed.part]
     stands = placed[moving.name]
-    closed = composed(placed[fixed.name], _relative(spring, moving, fixed, 0.0))
+    closed = composed(placed[fixed.name], relative(spring, moving, fixed, 0.0))
     out = [row[2] for row in composed(placed[fixed.name], surface(fixed, spring.fixed).frame)[:3]]
     long = sum((s[3] - c[3]) * o for s, c, o in zip(stands, closed, out, strict=False))
-    _held(composed(placed[fixed.name], _relative(spring, moving, fixed, long)), stands)
+    _held(composed(placed[fixed.name], relative(spring, moving, fixed, long)), stands)
     return long
 
 

@@ -17,6 +17,7 @@ from turnmodel.design.turned import Turned
 from turnmodel.geometry.engagement import FlankClearance, flank_clearance, matching
 from turnmodel.geometry.tolerance import CONTACT_MM3
 from turnmodel.output.mockup.fits import Fit, Kind, allowances, fits
+from turnmodel.output.mockup.seats import seated_as
 from turnmodel.output.mockup.single import printed, stand_in
 from turnmodel.output.mockup.threads import Cut, cuts, plain_recut, recut, shifted_thread
 from turnmodel.output.mockup.walls import ThinWall, thickened, thin_walls
@@ -216,7 +217,7 @@ def _made(
             marks = {name for owner, name in seats if owner == part.name}
             shape = printed(made, printer, moved[part.name], recuts[part.name], chosen, marks)
             parts[part.name] = ShapedPart(name=part.name, material=printer.material, shape=shape)
-    redone = rejoined(design, parts, lambda joint: _joint(joint, chosen, design))
+    redone = rejoined(design, parts, lambda joint: _joint(joint, chosen, design, parts))
     return Mockup(
         metal=design,
         design=redone,
@@ -273,8 +274,11 @@ def _joints(design: Design) -> tuple[Joint, ...]:
     return (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
 
 
-def _joint(joint: Joint, chosen: Mapping[str, Cut], design: Design) -> Joint:
+def _joint(joint: Joint, chosen: Mapping[str, Cut], design: Design, parts: Mapping[str, Part]) -> Joint:
     """Make a joint between the mock-up's parts; a screw whose threads are plain is pushed home."""
+    bought = any(isinstance(parts[face.part], BoughtPart) for face in (joint.moving, joint.fixed))
+    if isinstance(joint, Seat) and bought:
+        return seated_as(design, parts, joint)
     if not isinstance(joint, Screw):
         return joint
     holder = joint.into.name if joint.into else joint.fixed.part

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 from pathlib import Path
 
 import pytest
 
 from tests.mockups import nib_box
+from tests.pens import sprung_pen
 from turnmodel import Design, Part, bar, bore, cylinder, drill, groove, joint, shoulder, tap, thread
 from turnmodel.analysis.interference import meetings
 from turnmodel.catalog.printer import printer
@@ -207,3 +209,20 @@ def test_a_coarser_pitch_without_room_for_its_turns_gives_way_to_plain_bores():
     (cut,) = mockup(screwed, printer("filament")).threads
 
     assert cut.thread is None
+
+
+@every
+def test_a_spring_takes_up_what_the_allowances_leave(process):
+    """A refill between a seat and a spring is mocked up: it stands where it did, the spring in its room.
+
+    The drilled rest is wider by the allowance, so that the tail comes to its floor, no deeper than its point:
+    r tan 31 degrees, with r the 1.25 mm of the hole.
+    """
+    parts, given = sprung_pen(free=9, rate=0.1)
+    mock = mockup(Design("pen", parts=parts, **given), printer(process))
+
+    assert mock.clashes == ()
+    for state, pose in mock.metal.poses.items():
+        made = mock.design.poses[state]
+        assert made.parts["ink"][2][3] == pytest.approx(pose.parts["ink"][2][3], abs=ROUNDING)
+        assert made.springs[0][1] == pytest.approx(pose.springs[0][1], abs=1.25 * math.tan(math.radians(31)))
