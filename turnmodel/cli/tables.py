@@ -18,10 +18,13 @@ if TYPE_CHECKING:
     from turnmodel.analysis.finding import Finding
     from turnmodel.analysis.interference import Meeting
     from turnmodel.analysis.report import Report
+    from turnmodel.analysis.weight import StateWeight
 
-__all__ = ["console", "findings_table", "parts_table", "states_table", "table"]
+__all__ = ["console", "counted_from", "findings_table", "parts_table", "states_table", "table"]
 
 WIDTH = 100
+_ROUNDED_MM = 0.005
+"""Lengths in tables are told to the hundredth: a smaller one is none, [mm]."""
 _INK = {Severity.FAULT: "bold red", Severity.CAUTION: "yellow", Severity.NOTE: "dim"}
 
 
@@ -34,7 +37,14 @@ def console() -> Console:
 
 def table(title: str, columns: Iterable[tuple[str, str]]) -> Table:
     """Begin a table; a column is its heading and 'left' or 'right'."""
-    made = Table(title=title, title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, pad_edge=False)
+    made = Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=box.SIMPLE_HEAD,
+        pad_edge=False,
+        caption_justify="left",
+    )
     for heading, justify in columns:
         made.add_column(heading, justify="right" if justify == "right" else "left", overflow="fold")
     return made
@@ -90,7 +100,16 @@ def states_table(found: Report) -> Table:
             _overlaps(state.meetings),
             _nearest(state.meetings),
         )
+    weights = [state.weight for state in found.states.values()]
+    made.caption = counted_from(next(iter(found.parts), ""), weights)
     return made
+
+
+def counted_from(part: str, weights: Iterable[StateWeight]) -> str | None:
+    """Tell from where balance points count, where that is not the front end of the whole."""
+    if all(abs(weight.front) < _ROUNDED_MM for weight in weights):
+        return None
+    return f"balance mm counts from the front face of {part}"
 
 
 def _overlaps(meetings: Iterable[Meeting]) -> str:

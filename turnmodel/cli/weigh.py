@@ -126,7 +126,7 @@ def _parts(found: Weighed) -> Table:
 
 
 def _states(found: Weighed) -> Table:
-    from turnmodel.cli.tables import table
+    from turnmodel.cli.tables import counted_from, table
 
     made = table(
         "states",
@@ -157,6 +157,7 @@ def _states(found: Weighed) -> Table:
             f"{weight.swing / 100:.1f}",
             f"{weight.spin / 100:.2f}",
         )
+    made.caption = counted_from(next(iter(found.parts)), [state.weight for state in found.states.values()])
     return made
 
 

@@ -139,7 +139,7 @@ def weights(content: Content) -> Section:
         front = min(z for part in outlines.values() for outline in part for z, _ in outline)
         balance, length = state["balance_mm"] - front, state["length_mm"]
         told = (
-            f"{state['mass_g']:.1f} g, balances {balance:.1f} mm from the front, "
+            f"{state['mass_g']:.1f} g, balances {balance:.1f} mm from the front end, "
             f"{100 * balance / length:.0f} % of {length:.1f} mm"
         )
         drawing = balance_drawing(
