@@ -30,7 +30,8 @@ def clipped(**changes: Any) -> tuple[list[Part], list[joint.Joint]]:
 
     What may be changed: ``screw`` length under the head, ``seat`` diameter of the saddle, ``radius`` of the
     first bend, ``thickness``, ``down`` the angle the clip is bent down by, ``long`` its straight,
-    ``deep`` the hole in the cap, which from 36 on lies under the screw, ``material``.
+    ``deep`` the hole in the cap, which from 36 on lies under the screw, ``hole`` in the clip,
+    ``material``.
     """
     size = {
         "screw": 4.2,
@@ -40,6 +41,7 @@ def clipped(**changes: Any) -> tuple[list[Part], list[joint.Joint]]:
         "down": -2.5,
         "long": 19.5,
         "deep": 33.0,
+        "hole": 2.2,
     }
     size |= {k: v for k, v in changes.items() if k in size}
     cap = Part.turned(
@@ -64,7 +66,7 @@ def clipped(**changes: Any) -> tuple[list[Part], list[joint.Joint]]:
         thickness=size["thickness"],
         widths=[(0, 5), (12.5 + size["long"], 4)],
         corner=1.9,
-        holes={"screw": (3, 2.2)},
+        holes={"screw": (3, size["hole"])},
         side=[
             straight(6),
             bend(size["down"], radius=size["radius"]),
