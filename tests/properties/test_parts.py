@@ -28,6 +28,7 @@ from turnmodel import (
     groove,
     tap,
     taper_bore,
+    thread,
 )
 from turnmodel.analysis.weight import part_weight
 from turnmodel.analysis.witness import witnessed
@@ -92,6 +93,9 @@ FOUND: Final = {
         [dome(12.5, length=1), cylinder(13.25, 2), cylinder(8, 2, back=chamfer(0.2))],
         from_front=[drill(2, depth=3)],
         across=[cross_hole("2 mm", at=2.00001)],
+    ),
+    "a cross hole runs 0.001 mm into a chamfer": brass(
+        [cylinder(8, 7), thread("M12", 5)], across=[cross_hole("2 mm", at=9.072265625)]
     ),
     "a taper is all but a cylinder": brass([cylinder(14, 30)], from_front=[taper_bore(6.25, 6.2484, 23.75)]),
 }

@@ -140,7 +140,7 @@ def solid_cut(
     if not cutters:
         return whole
     volume, pieces, own = whole.Volume(), [whole], 0.0
-    for tolerance in (None, _FUZZY):
+    for tolerance in (None, *_FUZZY):
         joined = cutters[0].fuse(*cutters[1:], tol=tolerance) if len(cutters) > 1 else cutters[0]
         own = sum(piece.Volume() for piece in whole.intersect(joined, tol=tolerance).Solids())
         for way in (_cut_together, _cut_in_turn):
@@ -156,8 +156,9 @@ def solid_cut(
     return _witnessed(pieces[0], volume - own, name, CUT_BOUND)
 
 
-_FUZZY: Final = 1e-5
-"""Distance [mm] within which the kernel takes points for one where it fails to cut exactly."""
+_FUZZY: Final = (1e-5, 1e-3)
+"""Distances [mm] within which the kernel takes points for one where it fails to cut exactly; no lathe turns to
+the larger."""
 
 
 def _cut_together(whole: cq.Shape, cutters: Sequence[cq.Solid], tolerance: float | None) -> cq.Shape:
