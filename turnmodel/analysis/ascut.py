@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any, Final
 
 from turnmodel.analysis.mass_range import GRADE
 from turnmodel.analysis.mending import Mend, caused, mended
+from turnmodel.analysis.reading import reading_words
 from turnmodel.analysis.report import examined, judged
+from turnmodel.analysis.rules import boring, crib, drilling, handling, setup
 from turnmodel.analysis.spot import face_spot
 from turnmodel.analysis.stack import stack
 from turnmodel.analysis.weight import part_weight, state_weight
@@ -18,7 +20,7 @@ from turnmodel.errors import BadValue, DesignFaults
 from turnmodel.geometry.tolerance import CONTACT_MM, CONTACT_MM3
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from turnmodel.analysis.finding import Finding
     from turnmodel.catalog.toolbox import Toolbox
@@ -36,6 +38,12 @@ _SUSPECTS: Final = 3
 
 _LIKELY: Final = 3.0
 """Tolerances [-] that a size may be off by and still be named; house choice."""
+
+
+_MAKING: Final = frozenset(
+    rule.name for family in (boring, crib, drilling, handling, setup) for rule in family.RULES
+) - {"drill point seat", "drilled press fit"}
+"""Rules of how a part is made, not of what it is: they have no say once it is cut."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,10 +77,11 @@ class Answer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AsCut:
-    """What the measured parts change."""
+    """What the measured parts change, and ``words`` for each reading of a part."""
 
     design: str
     measured: Mapping[str, tuple[Measured, ...]]
+    words: Mapping[str, tuple[str, ...]]
     moved: tuple[Moved, ...]
     scales: tuple[Scales, ...]
     answers: tuple[Answer, ...]
@@ -96,8 +105,9 @@ def compared(drawn: Design, cut: Design, tools: Toolbox | None = None) -> AsCut:
     """
     before = judged(examined(drawn, tools))[0]
     after = judged(examined(cut, tools))[0]
+    measured = {part.name: part.measured for part in cut.parts if part.measured}
     answers = []
-    current, new = cut, caused(after, before)
+    current, new = cut, {k: f for k, f in caused(after, before).items() if not _made(f, measured)}
     while new:
         key, finding = next(iter(new.items()))
         del new[key]
@@ -109,12 +119,21 @@ def compared(drawn: Design, cut: Design, tools: Toolbox | None = None) -> AsCut:
             new = {k: f for k, f in still.items() if k in new}
     return AsCut(
         design=cut.name,
-        measured={part.name: part.measured for part in cut.parts if part.measured},
+        measured=measured,
+        words={
+            name: tuple(reading_words(cut.part(name), reading) for reading in readings)
+            for name, readings in measured.items()
+        },
         moved=tuple(_moved(drawn, cut, tools)),
         scales=tuple(_scales(cut)),
         answers=tuple(answers),
         sound=all(answer.mend is not None for answer in answers),
     )
+
+
+def _made(finding: Finding, measured: Iterable[str]) -> bool:
+    """Tell whether a finding is only of how to make what is made already."""
+    return finding.rule in _MAKING and set(finding.parts) <= set(measured)
 
 
 def _moved(drawn: Design, cut: Design, tools: Toolbox | None) -> Iterator[Moved]:

@@ -55,9 +55,9 @@ def _tell(found: AsCut) -> None:
 
     out = console()
     made = table(f"{found.design}: as cut", [("part", "left"), ("measured", "left")])
-    for part, readings in found.measured.items():
+    for part, readings in found.words.items():
         for k, reading in enumerate(readings):
-            made.add_row(part if k == 0 else "", str(reading))
+            made.add_row(part if k == 0 else "", reading)
     out.print(made)
     if found.moved:
         made = table(

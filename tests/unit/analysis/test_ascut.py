@@ -302,3 +302,27 @@ def test_what_cannot_be_measured_is_refused(jar: Path, text: str, says: str) -> 
         as_cut(design, as_cut_file(jar))
 
     assert says in str(refused.value)
+
+
+def test_the_outside_of_a_thread_is_held_against_what_is_asked(jar: Path) -> None:
+    """The sheet asks 7.884 mm of M8x1, the middle of 7.794 to 7.974 (ISO 965-1, 6g), not its 8 mm."""
+    drawn, cut = measured(jar, '[jar."outside 4"]\ndiameter = 7.89\n')
+    (words,) = compared(drawn, cut).words["jar"]
+
+    assert words == "thread (outside 4), diameter 7.890 mm, asked 7.884, 7.794 to 7.974 (+0.006)"
+    notes = [f.message for f in judged(examined(cut))[0] if f.rule == "as cut"]
+    assert notes == [f"jar is cut: {words}"]
+
+
+def test_how_a_part_is_made_does_not_matter_once_it_is_cut(jar: Path) -> None:
+    """A well of 5 mm, 15 mm deep, came out 15.2: the bar that bored it reaches four of its 3.75 mm, no more.
+
+    The block is 0.1 mm shorter than the well is drawn, and 0.2 mm more room is too much; nothing else is.
+    """
+    script = jar.read_text(encoding="utf-8").replace("deep: float = 20.0", "deep: float = 15.0")
+    jar.write_text(script, encoding="utf-8")
+    drawn, cut = measured(jar, "[jar.well]\ndepth = 15.20\n")
+
+    assert "bore reach" in [f.rule for f in judged(examined(cut))[0] if f.severity is Severity.CAUTION]
+    assert "bore reach" not in [f.rule for f in judged(examined(drawn))[0]]
+    assert [answer.finding.rule for answer in compared(drawn, cut).answers] == ["named gap"]

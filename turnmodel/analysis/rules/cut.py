@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Severity
+from turnmodel.analysis.reading import reading_words
 from turnmodel.analysis.rule import Rule
 from turnmodel.analysis.screwed import screwed
 from turnmodel.source import Basis, Source
@@ -22,7 +23,9 @@ def _measured(seen: Examined, rule: Rule) -> Iterator[Finding]:
     for part in seen.design.parts:
         for found in part.measured:
             yield rule.finding(
-                parts=(part.name,), feature=found.feature, message=f"{part.name} is cut: {found}"
+                parts=(part.name,),
+                feature=found.feature,
+                message=f"{part.name} is cut: {reading_words(part, found)}",
             )
 
 
