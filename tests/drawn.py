@@ -489,6 +489,8 @@ class _Reader:
                 off = (self.places[end][0] - d[0], self.places[end][1] - d[1])
                 drawn = (off[0] * away[1] - off[1] * away[0]) / (math.hypot(*off) * math.hypot(*away))
                 u, n = other[2], self.z(end)
+                if math.dist(c, d) < TOUCH_MM and abs(away[0]) < TOUCH_MM:
+                    return lambda v, dz, dr: dz  # two roundings fill a length: the crest has its diameter
                 if abs(drawn) < TANGENT:
                     return lambda v, dz, dr, u=u, n=n: (v[n] - v[u]) * dr - (v[n + 1] - v[u + 1]) * dz
         return None

@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from tests.drawn import determined, read_drawing
 from tests.parts import parts
 from tests.strategies import many
-from turnmodel import Part, chamfer, cylinder
+from turnmodel import Part, chamfer, cylinder, fillet
 from turnmodel.analysis.weight import part_weight
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
@@ -45,6 +45,12 @@ FOUND = {
         material="brass",
         stock="25 mm",
         outside=[cylinder(20, 8, back=chamfer(0.5)), cylinder(18, 4, front=chamfer(0.5))],
+    ),
+    "two roundings fill a length": Part.turned(
+        "thing",
+        material="brass",
+        stock="20 mm",
+        outside=[cylinder(8, 2, front=fillet(1), back=fillet(1))],
     ),
 }
 """Parts that broke a law once."""
