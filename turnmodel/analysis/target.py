@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
@@ -35,6 +36,9 @@ _SAMPLES: Final = 16
 
 _STARTS: Final = 6
 """Places from which a solution is sought; house choice: more found nothing new on the designs here."""
+
+_REASONS: Final = 3
+"""Reasons that are told at most why nothing can be built; house choice."""
 
 _CHECKED: Final = 24
 """Solutions that are held to every rule at most: a check costs as much as a hundred weighings."""
@@ -342,7 +346,11 @@ def _checked(field: _Field, met: Sequence[Floats], tell: Callable[[str], None] |
 def _missed(field: _Field, place: Floats) -> Aim:
     """Tell the nearest miss and what stops it."""
     stops = [*_bounded(field, place)]
-    stops += [f"cannot be built: {reason}" for reason in list(field.reasons)[:3]]
+    # Reasons alike but for their numbers are one, as it was met first.
+    alike = {
+        re.sub(r"\d+(\.\d+)?", "", reason.replace("-", "")): reason for reason in reversed(field.reasons)
+    }
+    stops += [f"cannot be built: {reason}" for reason in list(reversed(alike.values()))[:_REASONS]]
     return _aim(field, place, field.every(place), tuple(stops))
 
 

@@ -86,10 +86,13 @@ def _hold_cuts(hole: Bored, regions: Sequence[Region], outer: Outline, ledger: L
             if _domed_mouth(outer, b0, b1):
                 continue
             z0, z1, _, r1 = bounds(region)
-            if b0 >= outer.length - SAME_MM or b1 <= SAME_MM:
-                over = b1 - max(b0, outer.length) if b0 > 0 else -b0
+            over = -b0 if hole.from_back else b1 - outer.length
+            if over > SAME_MM:
+                pointed = (cut.operation or hole.feature.operation) is Operation.DRILL
+                given = f"{z1 - z0:.4g} mm {'with its point' if pointed else 'deep'}"
+                long = f"is deeper than the part, which is {outer.length:.4g} mm long"
                 ledger.fault(
-                    hole.title, f"{z1 - z0:.4g} mm with its point", "comes out of the far end",
+                    hole.title, given, "comes out of the far end" if pointed else long,
                     _kept_in(hole.feature, over), hole.feature.where,
                 )  # fmt: skip
                 return [out]

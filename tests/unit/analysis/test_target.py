@@ -115,11 +115,12 @@ def test_an_impossible_target_is_refused_with_its_reason(pin: Script) -> None:
 
 
 def test_what_cannot_be_built_is_told(pin: Script) -> None:
-    """Bounds in which a bore comes out of the far end: the reason is the design's own."""
+    """Bounds in which a bore is deeper than the part: the reason is the design's own, and told once."""
     found = sought(pin, ["deep=21:30"], "parts.pin.mass_g=100")
 
     assert not found.met
-    assert any("comes out of the far end" in stop for stop in found.stops)
+    (stop,) = (stop for stop in found.stops if "cannot be built" in stop)
+    assert "is deeper than the part, which is 20 mm long" in stop
 
 
 def test_a_count_of_faults_is_a_target(pin: Script) -> None:

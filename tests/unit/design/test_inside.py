@@ -9,8 +9,11 @@ import pytest
 
 from tests.brass import corners, made
 from turnmodel import (
+    Design,
+    Part,
     bore,
     chamfer,
+    cone,
     counterbore,
     countersink,
     cylinder,
@@ -20,6 +23,7 @@ from turnmodel import (
     tap,
     taper_bore,
 )
+from turnmodel.errors import DesignFaults
 from turnmodel.geometry.body import body_flipped, body_moved
 from turnmodel.geometry.curve import Arc
 from turnmodel.geometry.moments import moments
@@ -187,3 +191,22 @@ def test_a_hole_has_a_floor_to_rest_on(name: str) -> None:
     (floor,) = made(BAR, from_front=[feature]).inside[0].floor
 
     assert sorted((floor.start, floor.end)) == [pytest.approx(end) for end in sorted(ends)]
+
+
+def test_a_bore_deeper_than_its_part_is_told_as_that():
+    """A wide bore of 14 mm in 12 mm breaks the side as well: that it is deeper than the part comes first."""
+    with pytest.raises(DesignFaults) as caught:
+        Design(
+            "object",
+            parts=[
+                Part.turned(
+                    "disc", material="CW614N", stock="36 mm",
+                    outside=[cylinder(14, 2), cone(14, 34, length=4), cylinder(34, 6)],
+                    from_back=[bore(26, depth=14)],
+                )
+            ],
+        )  # fmt: skip
+    (fault,) = caught.value.faults
+    assert fault.given == "14 mm deep"
+    assert fault.rule == "is deeper than the part, which is 12 mm long"
+    assert fault.mend == "make it 3 mm shallower, or through=True"
