@@ -53,8 +53,15 @@ def part_sheet(part: TurnedPart, title: Title, number: int, fits: Sequence[Fitte
     assert isinstance(made, Turned)
     sizes, shape = _with_fits(drawn_sizes(made), fits), shown(made)
     space = room(title.paper)
-    for windows, scale, letters in _tries(made, shape, space):
-        laid = _laid(made, shape, sizes, title.unit, windows, scale, letters, space)
+    # Where a part is thick and its crowded places are wide, there is no room for these beside it once more.
+    ways = (
+        (enlarged, *way)
+        for thin in (False, True)
+        for enlarged in (True, False)
+        for way in _tries(made, shape, space, thin=thin)
+    )
+    for enlarged, windows, scale, letters in ways:
+        laid = _laid(made, shape, sizes, title.unit, windows, scale, letters, space, enlarged=enlarged)
         if laid is not None and not clashes(laid[0]):
             break
     else:
@@ -80,22 +87,21 @@ def _with_fits(sizes: DrawnSizes, fits: Sequence[Fitted]) -> DrawnSizes:
     return replace(sizes, labels=tuple(labels))
 
 
-def _tries(made: Turned, shape: Shown, space: Box) -> Iterator[tuple[tuple[Stretch, ...], float, float]]:
-    """Stretches drawn, scales and heights of letters, the best first: whole where that is thick enough."""
+def _tries(
+    made: Turned, shape: Shown, space: Box, *, thin: bool
+) -> Iterator[tuple[tuple[Stretch, ...], float, float]]:
+    """Stretches drawn, scales and heights of letters, the best first: whole where that is thick enough.
+
+    Those that leave it thin on the paper come for themselves.
+    """
     z0, s0, z1, s1 = shape.metal.bounds
-    thick = s1 - s0
-    whole = ((z0, z1),)
-    late = []
     for scale in SCALES:
-        if scale * thick >= _THIN:
-            yield from ((whole, scale, letters) for letters in _LETTERS)
-        else:
-            late += [(whole, scale, letters) for letters in _LETTERS]
-    for scale in SCALES:
+        if (scale * (s1 - s0) < _THIN) is thin:
+            yield from ((((z0, z1),), scale, letters) for letters in _LETTERS)
+    for scale in () if thin else SCALES:
         windows = broken(shape, made.body.threads, scale, space.x1 - space.x0 - 4 * _EDGE)
         if windows is not None:
             yield from ((windows, scale, letters) for letters in _LETTERS)
-    yield from late
 
 
 def _laid(
@@ -107,6 +113,8 @@ def _laid(
     scale: float,
     letters: float,
     space: Box,
+    *,
+    enlarged: bool,
 ) -> tuple[list[Item], Frame, tuple[Detail, ...]] | None:
     """Lay the view and its sizes out in the middle of the room, details over it; None where there is none."""
     z0, s0, _, s1 = shape.metal.bounds
@@ -114,7 +122,7 @@ def _laid(
     if long > space.x1 - space.x0 - 4 * _EDGE or scale * (s1 - s0) > 0.6 * (space.y1 - space.y0):
         return None
     frame = Frame(scale=scale, windows=placed(windows, scale, (space.x0 + space.x1 - long) / 2))
-    places = crowded(sizes, frame)
+    places = crowded(sizes, frame) if enlarged else ()
     main = thinned(sizes, places)
     within = (space.x0 + _EDGE, space.x1 - _EDGE)
     top = label_band(main.labels, shape.contour, frame, scale * s1, within, unit, letters)
