@@ -290,7 +290,7 @@ def test_lengths_with_units_are_read(jar: Path) -> None:
         ),
         (
             "[jar.well]\ndepth = 36\n",
-            'as measured, bore "well": comes out of the far end; make it',
+            'as measured, bore "well": is deeper than the part, which is 33.5 mm long; make it',
         ),
     ],
 )

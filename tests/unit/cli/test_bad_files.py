@@ -71,7 +71,7 @@ AS_CUT: Final = {
     "[box]\nlenght = 34": ("box, lenght: measured: there is no such size or feature; did you mean 'length'?"),
     f"[box]\nlength = {LONG}": "file: cannot be read: A number is too long (at line 2, column 1)",
     "[box]\nlength = " + "[" * 3000: "file: cannot be read: It is nested too deep (at line 2, column 1)",
-    "[box]\nmass = true": "box, mass: True: must be a number, or a length with its unit",
+    "[box]\nmass = true": "box, mass: True: must be a number, or a mass with its unit",
     "[box.gripp]\ndiameter = 11.9": (
         "box, gripp: feature: there is no such size or feature; did you mean 'grip'?"
     ),

@@ -423,5 +423,7 @@ def test_a_hole_kept_in_the_part_as_the_fault_says_leaves_its_floor(hole, depth,
 def test_a_part_too_short_for_a_floor_is_to_be_longer():
     """A taper bore 1 mm deep in 0.8 mm of metal cannot be 1.2 mm shallower, nor go through by a word."""
     short = cylinder(18, 0.8)
-    with pytest.raises(TurnmodelError, match=r"comes out of the far end; make the part 1\.2 mm longer"):
+    with pytest.raises(
+        TurnmodelError, match=r"is deeper than the part, which is 0\.8 mm long; make the part 1\.2 mm longer"
+    ):
         found("floor", plain(short, from_back=[taper_bore(6, 3, depth=1)]))
