@@ -157,7 +157,7 @@ def solid_cut(
 
 
 _FUZZY: Final = (1e-5, 1e-3)
-"""Distances [mm] within which the kernel takes points for one where it cuts wrong; no lathe turns to either."""
+"""Distances [mm] within which the kernel takes points for one where it cuts wrong: no lathe holds either."""
 
 
 def _cut_together(whole: cq.Shape, cutters: Sequence[cq.Solid], tolerance: float | None) -> cq.Shape:
