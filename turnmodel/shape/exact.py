@@ -13,7 +13,7 @@ from turnmodel.geometry.region import bounds
 from turnmodel.geometry.tolerance import FACETS, circle_deficit, sagitta
 from turnmodel.shape.lathe import lathe
 from turnmodel.shape.measures import mesh_volume
-from turnmodel.shape.part import part_mesh
+from turnmodel.shape.mesh import cut, tool_mesh
 from turnmodel.shape.solid import solid, solid_cut, solid_strip
 from turnmodel.shape.step import StepPart, step_assembly, step_name, step_part
 
@@ -42,10 +42,12 @@ def part_solid(part: Part) -> cq.Solid:
 
 def _taken(part: Part, made: Turned) -> tuple[float, float]:
     """Tell what is cut across a part by its meshes, and how far facets may make that differ, [mm3]."""
-    plain = Body(plain=made.body.plain)
-    taken = mesh_volume(lathe(plain)) - mesh_volume(part_mesh(part, "fit"))
+    whole = lathe(Body(plain=made.body.plain))
+    # Cut as the solid is: a mesh to weigh has its tapped holes larger.
+    left = cut(whole, *(tool_mesh(tool) for tool in made.tools), name=part.name)
+    taken = mesh_volume(whole) - mesh_volume(left)
     widest = 2 * bounds(made.body.plain).r1
-    skin = sum(cut.end - cut.start for cut in made.across) * math.pi * widest
+    skin = sum(entry.end - entry.start for entry in made.across) * math.pi * widest
     return taken, 2 * circle_deficit(FACETS) * taken + sagitta(widest, FACETS) * skin
 
 
