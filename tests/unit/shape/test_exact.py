@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import math
 
-import pytest
-
 from turnmodel import Part, bar, bore, cross_tap, cylinder
 from turnmodel.shape.exact import part_solid
 
