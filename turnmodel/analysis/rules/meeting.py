@@ -29,8 +29,9 @@ def _interference(seen: Examined, rule: Rule) -> Iterator[Finding]:
     met: dict[Meeting, list[str]] = {}
     for state, pairs in seen.meetings.items():
         for pair in pairs:
-            jammed = frozenset(pair.parts) in jams(seen.design, state)
-            if pair.overlap > CONTACT_MM3 and not (jammed and _in_thread(seen.design, pair)):
+            if pair.overlap <= CONTACT_MM3:
+                continue
+            if not (_in_thread(seen.design, pair) and frozenset(pair.parts) in jams(seen.design, state)):
                 met.setdefault(pair, []).append(state)
     for pair, states in met.items():
         first, second = pair.parts
