@@ -209,6 +209,7 @@ class _Reader:
         self.threads: list[list[tuple[float, float]]] = []
         self.counted: float | None = None  # size of the chamfers that one dimension tells
         self.told: set[int] = set()  # points whose diameter is told
+        self.knurled: set[int] = set()  # points of a knurl, whose diameter is its own
         self.sloped: set[int] = set()  # lines whose slope is told
         self.virtual: dict[tuple[float, float], int] = {}
 
@@ -288,7 +289,7 @@ class _Reader:
         r = self.z(point) + 1
         if level is not None and _is_named(words.partition(": ")[2]) and level in self.told:
             return
-        self.told.add(point)
+        (self.knurled if "knurl" in words else self.told).add(point)
         self.drawing.hold(words, lambda x: 2 * x[r] - value)
         if found := re.search(r"⌀[\d.]+×([\d.]+)°", words):
             line = next(k for k, ends in enumerate(self.lines) if point in ends and self._slopes(k))
@@ -448,7 +449,7 @@ class _Reader:
         for a, b in level:
             height = self.places[a][1]
             same = [c for c, _ in told if abs(self.places[c][1] - height) < 1e-6]
-            if same and (a, b) not in told:
+            if same and (a, b) not in told and not self.knurled & {a, b}:
                 p, q = self.z(a) + 1, self.z(same[0]) + 1
                 self.drawing.hold("goes on", lambda v, p=p, q=q: v[p] - v[q])
 

@@ -12,7 +12,7 @@ from hypothesis import assume, given
 from tests.drawn import determined, read_drawing
 from tests.parts import parts
 from tests.strategies import many
-from turnmodel import Part, chamfer, cone, cross_hole, cylinder, drill, fillet, flat, groove, tap
+from turnmodel import Part, chamfer, cone, cross_hole, cylinder, drill, fillet, flat, groove, knurl, tap
 from turnmodel.analysis.weight import part_weight
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.turned import Turned
@@ -51,6 +51,12 @@ FOUND = {
         material="brass",
         stock="20 mm",
         outside=[cylinder(8, 2, front=fillet(1), back=fillet(1))],
+    ),
+    "a knurl between grooves is of the diameter beside it": Part.turned(
+        "thing",
+        material="brass",
+        stock="20 mm",
+        outside=[cylinder(8, 2), cylinder(8, 2, knurled=knurl(0.6), edges=chamfer(0.3)), cylinder(8, 2)],
     ),
     "a crowded place is as wide as the part": Part.turned(
         "thing",

@@ -88,8 +88,7 @@ def _outside(place: Place, made: Turned, curves: Sequence[Curve]) -> list[Called
     if not place.curves:
         return []
     callouts = place.feature.callouts(place.curves)  # type: ignore[union-attr]
-    before = next((p for p in made.outside if p.curves and abs(p.end - place.start) < ON_MM), None)
-    if before is not None and _runs_on(before, place):
+    if _goes_on(place, made):
         callouts = tuple(c for c in callouts if c.kind is not Kind.DIAMETER)
     left = [c for c in curves if any(is_part_of(c, n) for n in place.curves)]
     found = []
@@ -233,6 +232,18 @@ def _runs_on(place: Place, after: Place) -> bool:
     pieces = [*place.curves, *after.curves]
     level = all(isinstance(c, Line) and abs(c.start[1] - c.end[1]) < ON_MM for c in pieces)
     return level and words[0] == words[1]
+
+
+def _goes_on(place: Place, made: Turned) -> bool:
+    """Whether a length is told with one before it at the same diameter, over knurls between them."""
+    runs = [p for p in made.outside if p.curves]
+    for before in reversed(runs[: runs.index(place)]):
+        if _runs_on(before, place):
+            return True
+        pieces = [*before.curves, *place.curves]
+        if any(abs(p[1] - place.curves[0].start[1]) > ON_MM for c in pieces for p in (c.start, c.end)):
+            return False
+    return False
 
 
 def _level_to(place: Place, made: Turned) -> float:
