@@ -56,7 +56,12 @@ class Drill:
     @property
     def point_length(self) -> float:
         """Length of the point, (d / 2) / tan(angle / 2) [mm]."""
-        return self.diameter / 2 / math.tan(math.radians(self.point_angle / 2))
+        return point_length(self.diameter, self.point_angle)
+
+
+def point_length(diameter: float, angle: float) -> float:
+    """Length of a drill's point [mm] of an angle [degrees]; 0 where it is flat."""
+    return 0.0 if angle >= 180 else diameter / 2 / math.tan(math.radians(angle / 2))
 
 
 @functools.cache

@@ -227,7 +227,7 @@ def owned_drill(tools: Toolbox, diameter: float, depth: float = 0.0) -> Drill | 
     >>> owned_drill(assumed_tools(), 3.4544).name
     '#29'
     """
-    same = [drill for drill in tools.drills if abs(drill.diameter - diameter) < _SAME_SIZE]
+    same = [drill for drill in tools.drills if abs(drill.diameter - diameter) < SAME_SIZE]
     reaching = [drill for drill in same if drill.flute >= depth]
     if reaching:
         return min(reaching, key=lambda drill: drill.flute)
@@ -255,8 +255,8 @@ def drills_about(tools: Toolbox, diameter: float) -> tuple[Drill | None, Drill |
     >>> [drill.name for drill in drills_about(assumed_tools(), 9.37)]
     ['U', '9.4 mm']
     """
-    below = [drill for drill in tools.drills if drill.diameter <= diameter + _SAME_SIZE]
-    above = [drill for drill in tools.drills if drill.diameter >= diameter - _SAME_SIZE]
+    below = [drill for drill in tools.drills if drill.diameter <= diameter + SAME_SIZE]
+    above = [drill for drill in tools.drills if drill.diameter >= diameter - SAME_SIZE]
     return (
         max(below, key=lambda drill: drill.diameter, default=None),
         min(above, key=lambda drill: drill.diameter, default=None),
@@ -278,7 +278,7 @@ def owned_reamer(tools: Toolbox, diameter: float) -> bool:
     bool
         Whether there is
     """
-    return any(abs(reamer - diameter) < _SAME_SIZE for reamer in tools.reamers)
+    return any(abs(reamer - diameter) < SAME_SIZE for reamer in tools.reamers)
 
 
 def owned_leads(owned: Iterable[OwnedTap] | Iterable[OwnedDie], thread: Thread) -> tuple[str, ...]:
@@ -372,12 +372,12 @@ def least_bar(bars: Iterable[OwnedBar], diameter: float, length: float, material
     fit = [
         bar
         for bar in bars
-        if bar.diameter >= diameter - _SAME_SIZE
+        if bar.diameter >= diameter - SAME_SIZE
         and (bar.length is None or bar.length >= length)
         and bar.material in (None, material)
     ]
     return min(fit, key=lambda bar: bar.diameter, default=None)
 
 
-_SAME_SIZE: Final = 1e-4
+SAME_SIZE: Final = 1e-4
 """Diameters [mm] closer than this are one tool: under any tool's tolerance, over any rounding of inches."""

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from turnmodel.design.features.inside import ROOM, Cut, Hole, Inside, Tap, mouth_cut
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.listed import titles
+from turnmodel.design.mends import at_least
 from turnmodel.errors import BadValue
 from turnmodel.geometry.body import Body, ThreadSpan, body_flipped, body_moved, height_at, outermost
 from turnmodel.geometry.curve import Curve, Point, mirrored, shifted
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from turnmodel.catalog import threads as catalog
     from turnmodel.design.ledger import Ledger
 
-__all__ = ["Bored", "bored", "rounded_up"]
+__all__ = ["Bored", "bored"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +125,7 @@ def _hold_apart(holes: Sequence[Bored], ledger: Ledger) -> None:
         if high - low < SAME_MM:
             continue
         left = min(t.end - t.start for t in (one, two)) - (high - low)
-        mend = f"tap one of them {rounded_up(high - low):g} mm shallower"
+        mend = f"tap one of them {at_least(high - low)} mm shallower"
         ledger.fault(
             second.title, f"thread {two.thread.designation} from {two.start:.4g} to {two.end:.4g} mm",
             f"runs into the thread of {first.title} from {low:.4g} to {high:.4g} mm",
@@ -269,8 +270,3 @@ def _crossing(a: Point, b: Point, c: Point, d: Point) -> set[float]:
     if s1 == s2:
         return set()
     return {a[0] + (_at(c, d, a[0]) - a[1]) / (s1 - s2)}
-
-
-def rounded_up(length: float) -> float:
-    """Round a length up to hundredths, [mm]."""
-    return math.ceil(length * 100 - 1e-6) / 100

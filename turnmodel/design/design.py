@@ -66,6 +66,11 @@ class Design:
     users: str
     where: Where | None = field(repr=False)
 
+    @property
+    def every_joint(self) -> tuple[Joint, ...]:
+        """The joints that stand in every state, and those of each state."""
+        return (*self.joints, *(joint for state in self.states.values() for joint in state.joints))
+
     def __init__(
         self,
         name: str,

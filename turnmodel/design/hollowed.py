@@ -8,12 +8,12 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.catalog import threads as catalog
-from turnmodel.design.bored import rounded_up
 from turnmodel.design.features.base import Chamfer
 from turnmodel.design.features.inside import Tap, removed
 from turnmodel.design.features.operation import Operation
 from turnmodel.design.features.threaded import ExternalThread, Groove
 from turnmodel.design.ledger import mm
+from turnmodel.design.mends import at_least
 from turnmodel.design.outline import least_radius, most_radius
 from turnmodel.geometry.boolean import difference
 from turnmodel.geometry.curve import Box
@@ -165,11 +165,11 @@ def _left(outer: Outline, z0: float, z1: float) -> float:
 
 def _kept_in(feature: Inside, over: float) -> str:
     """Tell how a cut that comes so far [mm] out of the far end leaves a floor, or goes through."""
-    short = rounded_up(over + LEAST_FLOOR)
+    short = at_least(over + LEAST_FLOOR)
     depth = getattr(feature, "depth", None)
-    ways = [f"make it {short:g} mm shallower"] if depth is None or mm(depth) > short else []
+    ways = [f"make it {short} mm shallower"] if depth is None or mm(depth) > float(short) else []
     ways += ["through=True"] if hasattr(feature, "through") else []
-    return ", or ".join(ways) or f"make the part {short:g} mm longer"
+    return ", or ".join(ways) or f"make the part {short} mm longer"
 
 
 def _shallower(hole: Bored, feature: Tap, outer: Outline, diameter: float) -> str:
@@ -177,7 +177,7 @@ def _shallower(hole: Bored, feature: Tap, outer: Outline, diameter: float) -> st
 
     A tap is never so shallow that it leaves less than a turn of thread.
     """
-    wider = f"leave the outside {rounded_up(diameter + 2 * LEAST_WALL):g} mm or more there"
+    wider = f"leave the outside {at_least(diameter + 2 * LEAST_WALL)} mm or more there"
     if feature.depth is None:
         return f"{wider}, or take a smaller thread"
     depth = mm(feature.depth)

@@ -14,7 +14,16 @@ if TYPE_CHECKING:
     from turnmodel.catalog.threads import Thread
     from turnmodel.geometry.curve import Point
 
-__all__ = ["Body", "ThreadSpan", "between_steps", "body_flipped", "body_moved", "height_at", "outermost"]
+__all__ = [
+    "Body",
+    "ThreadSpan",
+    "between_steps",
+    "body_flipped",
+    "body_moved",
+    "height_at",
+    "outermost",
+    "step_stations",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,6 +104,11 @@ def body_flipped(body: Body) -> Body:
     )
 
 
+def step_stations(*lines: Sequence[Point]) -> set[float]:
+    """List the stations [mm] at which polylines of (z, r) step."""
+    return {a for line in lines for (a, r), (b, s) in pairwise(line) if a == b and r != s}
+
+
 def between_steps(span: ThreadSpan) -> tuple[ThreadSpan, ...]:
     """Part a thread at the stations where one of its envelopes steps.
 
@@ -113,8 +127,7 @@ def between_steps(span: ThreadSpan) -> tuple[ThreadSpan, ...]:
     >>> [(piece.start, piece.end, piece.floor) for piece in between_steps(span)]
     [(0, 2, ((0, 1.8), (2, 1.8))), (2, 5, ((2, 1.65), (5, 1.65)))]
     """
-    lines = (span.floor, span.ceiling)
-    steps = {a for line in lines for (a, r), (b, s) in pairwise(line) if a == b and r != s}
+    steps = step_stations(span.floor, span.ceiling)
     ends = sorted({span.start, span.end} | {z for z in steps if span.start < z < span.end})
     if len(ends) == 2:
         return (span,)

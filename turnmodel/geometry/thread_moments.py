@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from turnmodel.errors import BadValue
+from turnmodel.geometry.body import step_stations
 from turnmodel.geometry.curve import Arc
 from turnmodel.geometry.moments import Moments, combined, moments, scaled
 from turnmodel.geometry.region import Region, polygon
@@ -104,10 +105,8 @@ def envelope_knots(*lines: Sequence[Point]) -> Floats:
     >>> envelope_knots([(0, 3), (4, 3)], [(0, 2), (1, 2), (1, 2.5), (4, 2.5)]).tolist()
     [0.0, 0.9999999999999999, 1.0, 4.0]
     """
-    steps = {a for line in lines for (a, r), (b, s) in pairwise(line) if a == b and r != s}
-    return np.array(
-        sorted({z for line in lines for z, _ in line} | {math.nextafter(z, -math.inf) for z in steps})
-    )
+    before = {math.nextafter(z, -math.inf) for z in step_stations(*lines)}
+    return np.array(sorted({z for line in lines for z, _ in line} | before))
 
 
 def span_region(span: ThreadSpan) -> Region:

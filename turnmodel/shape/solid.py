@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.errors import BadValue, WitnessError
 from turnmodel.geometry.across import Block, CrossCylinder, Prism, Tool
-from turnmodel.geometry.curve import Arc, Line
+from turnmodel.geometry.corner import curve_length
+from turnmodel.geometry.curve import Line
 from turnmodel.geometry.frame import IDENTITY
 from turnmodel.geometry.moments import area, moments
 from turnmodel.geometry.region import Region
@@ -143,9 +144,10 @@ def solid_cut(
     for tolerance in (None, *_FUZZY):
         joined = cutters[0].fuse(*cutters[1:], tol=tolerance) if len(cutters) > 1 else cutters[0]
         own = sum(piece.Volume() for piece in whole.intersect(joined, tol=tolerance).Solids())
-        for way in (_cut_together, _cut_in_turn):
-            pieces = way(whole, cutters, tolerance).Solids()
-            meant = taken is None or abs(own - taken[0]) <= taken[1]
+        meant = taken is None or abs(own - taken[0]) <= taken[1]
+        for turns in ([cutters], [[cutter] for cutter in cutters]):  # all together, one after the other
+            left = reduce(lambda left, turn, tol=tolerance: left.cut(*turn, tol=tol), turns, whole)  # type: ignore[misc]
+            pieces = left.Solids()
             if meant and len(pieces) == 1 and _sound(pieces[0], volume - own, CUT_BOUND):
                 return pieces[0]
     if len(pieces) != 1:
@@ -158,14 +160,6 @@ def solid_cut(
 
 _FUZZY: Final = (1e-5, 1e-3)
 """Distances [mm] within which the kernel takes points for one where it cuts wrong: no lathe holds either."""
-
-
-def _cut_together(whole: cq.Shape, cutters: Sequence[cq.Solid], tolerance: float | None) -> cq.Shape:
-    return whole.cut(*cutters, tol=tolerance)
-
-
-def _cut_in_turn(whole: cq.Shape, cutters: Sequence[cq.Solid], tolerance: float | None) -> cq.Shape:
-    return reduce(lambda left, cutter: left.cut(cutter, tol=tolerance), cutters, whole)
 
 
 def solid_strip(strip: Strip, name: str = "strip") -> cq.Solid:
@@ -255,13 +249,8 @@ _CONE: Final = 1e-3
 
 def _joined_up(loop: Sequence[Curve]) -> list[Curve]:
     """Leave out pieces no longer than contact, of which the kernel makes no face, and close the gaps."""
-    long = [c for c in loop if _length(c) > CONTACT_MM]
+    long = [c for c in loop if curve_length(c) > CONTACT_MM]
     return [replace(c, end=after.start) for c, after in zip(long, [*long[1:], long[0]], strict=True)]
-
-
-def _length(curve: Curve) -> float:
-    """Length along a curve, [mm]."""
-    return curve.radius * abs(curve.sweep) if isinstance(curve, Arc) else math.dist(curve.start, curve.end)
 
 
 def _edge(curve: Curve) -> cq.Edge:

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from turnmodel.analysis.plan.cautions import CAUTIONS, material_cautions
 from turnmodel.analysis.plan.heat import blued, blueing_heat
-from turnmodel.analysis.plan.job import SAME_DRILL, at_hand, drill_tool, size_name
+from turnmodel.analysis.plan.job import at_hand, drill_tool, size_name
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Bench, Step, Tool, Verb
 from turnmodel.analysis.plan.threading import lubricant
 from turnmodel.analysis.weight import part_weight
 from turnmodel.catalog import drills, tapping
-from turnmodel.catalog.toolbox import owned_leads
+from turnmodel.catalog.toolbox import SAME_SIZE, owned_leads
 from turnmodel.design.features.across import Across, CrossHole, CrossTap, Flat, Saddle, Slot
 from turnmodel.design.features.inside import Drill
 from turnmodel.design.ledger import mm
@@ -161,7 +161,7 @@ def _burred(job: Job) -> Step | None:
     if not walls:
         return None
     drilled = {2 * _wide(bored) for bored in job.made.inside if isinstance(bored.feature, Drill)}
-    turned = all(any(abs(one - wall) < SAME_DRILL for one in drilled) for wall in walls)
+    turned = all(any(abs(one - wall) < SAME_SIZE for one in drilled) for wall in walls)
     listed = " and ".join(job.d(wall) for wall in walls)
     how = "its drill turned through by hand, or a scraper" if turned else "a scraper"
     return Step(

@@ -6,10 +6,11 @@ import math
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.dial import passes
-from turnmodel.analysis.plan.drilling import Holes, drill_to_bore, point_length
+from turnmodel.analysis.plan.drilling import Holes, drill_to_bore
 from turnmodel.analysis.plan.job import at_hand, size_name, slide
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Step, Tool, Verb
+from turnmodel.catalog.drills import point_length
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.inside import Bore, TaperBore
 from turnmodel.design.ledger import mm

@@ -8,11 +8,12 @@ from enum import Enum
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.plan.cautions import CAUTIONS
-from turnmodel.analysis.plan.job import SAME_DRILL, SCRAP, drill_tool, is_held
+from turnmodel.analysis.plan.job import SCRAP, drill_tool, is_held
 from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Step, Verb
 from turnmodel.analysis.practice import DRILL_HELD, FACING, PAST_FLUTES, PECK
-from turnmodel.catalog.drills import nearest_drills
+from turnmodel.catalog.drills import nearest_drills, point_length
+from turnmodel.catalog.toolbox import SAME_SIZE
 from turnmodel.geometry.boolean import difference, intersection
 from turnmodel.geometry.moments import area
 from turnmodel.geometry.region import Region, bounds, polygon, ring
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from turnmodel.analysis.plan.steps import Tool
     from turnmodel.catalog.drills import Drill as Twist
 
-__all__ = ["Holes", "Reach", "drill_to_bore", "drilled", "open_up", "point_length", "pointed", "reach"]
+__all__ = ["Holes", "Reach", "drill_to_bore", "drilled", "open_up", "pointed", "reach"]
 
 _LARGE: Final = 6.0
 """Diameter [mm] above which a drill follows a smaller one; house choice for a small lathe."""
@@ -103,11 +104,6 @@ def drilled(
     )
 
 
-def point_length(diameter: float, angle: float) -> float:
-    """Length of a drill's point [mm] of an angle [degrees]; 0 where it is flat."""
-    return 0.0 if angle >= 180 else diameter / 2 / math.tan(math.radians(angle / 2))
-
-
 def reach(job: Job, name: str, diameter: float, point: float, cut: tuple[float, float]) -> Reach:
     """Tell how well the drill that there is gets from one depth to another through a part.
 
@@ -139,7 +135,7 @@ def reach(job: Job, name: str, diameter: float, point: float, cut: tuple[float, 
 
 def _flutes(job: Job, tool: Tool, diameter: float, length: float) -> str:
     """Tell where a drill's flutes end before its cut does."""
-    same = [d.flute for d in job.tools.drills if abs(d.diameter - diameter) < SAME_DRILL]
+    same = [d.flute for d in job.tools.drills if abs(d.diameter - diameter) < SAME_SIZE]
     if not tool.owned or not same or max(same) >= length:
         return ""
     flutes, often = job.say.rough(max(same)), job.say.rough(PAST_FLUTES * diameter)

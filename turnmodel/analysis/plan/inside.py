@@ -12,7 +12,6 @@ from turnmodel.analysis.plan.drilling import (
     Reach,
     drilled,
     open_up,
-    point_length,
     pointed,
     reach,
 )
@@ -22,6 +21,7 @@ from turnmodel.analysis.plan.steps import Step, Verb
 from turnmodel.analysis.plan.threading import tap_step, untapped
 from turnmodel.analysis.practice import FACING
 from turnmodel.catalog import drills
+from turnmodel.catalog.toolbox import SAME_SIZE
 from turnmodel.design.features.hole import removed
 from turnmodel.design.features.inside import Drill, Recess, Tap
 from turnmodel.design.features.operation import Operation
@@ -234,7 +234,7 @@ def _drill_half(job: Job, bored: Bored, cut: Cut, found: Holes) -> None:
     """Drill half of a hole that is drilled from both ends."""
     diameter = 2 * cut.chain[-1].end[1]
     point = getattr(bored.feature, "point", 118.0)
-    depth, length = job.length / 2, point_length(diameter, point)
+    depth, length = job.length / 2, drills.point_length(diameter, point)
     region = pointed(diameter, depth, length)
     if not found.bites(region):
         return
@@ -249,7 +249,9 @@ def _drill_name(bored: Bored, diameter: float) -> str:
     if bored.feature.operation is Operation.DRILL and isinstance(size, str):
         return drills.drill(size).name
     near = drills.nearest_drills(diameter)[0]
-    return near.name if near is not None and abs(near.diameter - diameter) < 1e-4 else size_name(diameter)
+    return (
+        near.name if near is not None and abs(near.diameter - diameter) < SAME_SIZE else size_name(diameter)
+    )
 
 
 # mouths and grooves

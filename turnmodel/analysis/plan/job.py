@@ -9,6 +9,7 @@ from turnmodel.analysis.plan.speeds import Turns, turns
 from turnmodel.analysis.plan.steps import Tool
 from turnmodel.analysis.practice import DRILL_HELD, held, standing_out
 from turnmodel.catalog.drills import standard_drills
+from turnmodel.catalog.toolbox import SAME_SIZE
 from turnmodel.units import inch
 
 if TYPE_CHECKING:
@@ -20,13 +21,10 @@ if TYPE_CHECKING:
     from turnmodel.design.part import TurnedPart
     from turnmodel.design.turned import Turned
 
-__all__ = ["CLOSE", "SAME_DRILL", "SCRAP", "Job", "at_hand", "drill_tool", "is_held", "size_name", "slide"]
+__all__ = ["CLOSE", "SCRAP", "Job", "at_hand", "drill_tool", "is_held", "size_name", "slide"]
 
 CLOSE: Final = 1e-6
 """Area of the half-plane [mm2] up to which two regions are one: a film of a nanometre along a metre."""
-
-SAME_DRILL: Final = 1e-4
-"""Difference [mm] of diameters up to which two drills are of one size."""
 
 SCRAP: Final = 1e-5
 """Area [mm2] of the half-plane that is no cut: a hundredth of a millimetre over a thousandth."""
@@ -116,13 +114,13 @@ def drill_tool(tools: Toolbox, name: str, diameter: float, reach: float, end: fl
         is long enough to be held, the one to be had
     """
     named = [d for d in tools.drills if d.name.removesuffix(" long") == name.removesuffix(" long")]
-    same = named or [d for d in tools.drills if abs(d.diameter - diameter) < SAME_DRILL]
+    same = named or [d for d in tools.drills if abs(d.diameter - diameter) < SAME_SIZE]
     holding = [d for d in same if is_held(d, end)]
     if holding:
         reaching = [d for d in holding if d.flute >= reach]
         best = min(reaching, key=_flute) if reaching else max(holding, key=_flute)
         return Tool(kind="drill", size=best.name)
-    tabled = [d for d in standard_drills() if abs(d.diameter - diameter) < SAME_DRILL and is_held(d, end)]
+    tabled = [d for d in standard_drills() if abs(d.diameter - diameter) < SAME_SIZE and is_held(d, end)]
     if any(d.name == name for d in tabled):
         return Tool(kind="drill", size=name, owned=False)
     longer = next((d.name for d in tabled), f"extra long {name}")

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import alone, hollows
 from turnmodel.analysis.finding import Severity
-from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.toolbox import owned_reamer
 from turnmodel.design.features.inside import Bore
 from turnmodel.design.hollowed import LEAST_WALL
 from turnmodel.design.ledger import mm
+from turnmodel.design.mends import at_least, at_most
 from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import Hollow, alone, hollows
 from turnmodel.analysis.finding import Severity
-from turnmodel.analysis.mends import at_least
 from turnmodel.analysis.plan.planner import cut_plan
 from turnmodel.analysis.practice import DEEP, DRILL_HELD, PAST_FLUTES, PECK
 from turnmodel.analysis.rule import Rule
-from turnmodel.catalog.drills import nearest_drills, standard_drills
+from turnmodel.catalog.drills import nearest_drills, point_length, standard_drills
 from turnmodel.catalog.toolbox import owned_drill, owned_reamer
 from turnmodel.design.features.inside import Drill
 from turnmodel.design.joint import Press
 from turnmodel.design.ledger import mm
+from turnmodel.design.mends import at_least
 from turnmodel.design.part import TurnedPart, built
 from turnmodel.design.surface import surface
 from turnmodel.design.turned import Turned
@@ -102,7 +102,7 @@ def _depths(
     if own.bored.from_back:
         start, end = length - end, length - start
     if feature.through:
-        end += feature.diameter / 2 / math.tan(math.radians(feature.point / 2))
+        end += point_length(feature.diameter, feature.point)
     return start, end
 
 
@@ -242,8 +242,7 @@ def _pointed_seat(seen: Examined, rule: Rule) -> Iterator[Finding]:
 
 def _met_faces(design: Design) -> list[tuple[Face, Face]]:
     """List the faces that joints bring to touch each other, each pair once."""
-    joints = (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
-    pairs = {(str(j.moving), str(j.fixed)): (j.moving, j.fixed) for j in joints if j.closed}
+    pairs = {(str(j.moving), str(j.fixed)): (j.moving, j.fixed) for j in design.every_joint if j.closed}
     return list(pairs.values())
 
 
@@ -276,7 +275,7 @@ def _flat_rim(design: Design, face: Face) -> float | None:
 def _pressed(seen: Examined, rule: Rule) -> Iterator[Finding]:
     """Find holes that a part is pressed into and that only a drill sizes."""
     parts = {part.name: made for part, made in seen.design.turned}
-    for joint in _presses(seen.design):
+    for joint in (joint for joint in seen.design.every_joint if isinstance(joint, Press)):
         large = mm(joint.allowance)
         if not 0 < large < (rule.limit or 0.0):
             continue
@@ -302,12 +301,6 @@ def _pressed(seen: Examined, rule: Rule) -> Iterator[Finding]:
                     f"pressed in, and a drill cuts several hundredths over its {size:g} mm: it falls through",
                     mend=f"say bore({size:g}, {how}): {by}",
                 )
-
-
-def _presses(design: Design) -> list[Press]:
-    """List the press joints, each once."""
-    joints = (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
-    return [joint for joint in joints if isinstance(joint, Press)]
 
 
 _LENGTHS: Final = Source(

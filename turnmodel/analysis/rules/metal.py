@@ -18,6 +18,7 @@ from turnmodel.design.features.outside import Cylinder
 from turnmodel.design.features.threaded import Groove, Relief
 from turnmodel.design.hollowed import LEAST_FLOOR, LEAST_WALL
 from turnmodel.design.ledger import mm
+from turnmodel.design.mends import at_least, at_most
 from turnmodel.design.part import Part, TurnedPart, built
 from turnmodel.design.turned import Turned
 from turnmodel.geometry.curve import box
@@ -68,16 +69,6 @@ def _short(rule: Rule, left: float) -> bool:
     return left < _limit(rule) - CONTACT_MM
 
 
-def _down(value: float) -> str:
-    """Write a size rounded down to hundredths."""
-    return f"{math.floor(value * 100 + 1e-6) / 100:g}"
-
-
-def _up(value: float) -> str:
-    """Write a size rounded up to hundredths."""
-    return f"{math.ceil(value * 100 - 1e-6) / 100:g}"
-
-
 def _lacking(rule: Rule, gap: Gap, axis: int) -> float:
     """Tell how far one side of a gap must move along z (0) or r (1) for the gap to reach the limit.
 
@@ -97,7 +88,7 @@ def _narrower(feature: Inside, title: str, by: float) -> str | None:
         size = nearest_drills(feature.diameter - 2 * by, kinds)[0]
         return f"{title} {size.name} or smaller" if size else None
     if isinstance(feature, Bore) and mm(feature.diameter) > 2 * by:
-        return f"{title} {_down(mm(feature.diameter) - 2 * by)} mm or less"
+        return f"{title} {at_most(mm(feature.diameter) - 2 * by)} mm or less"
     return None
 
 
@@ -137,15 +128,15 @@ def _same(gap: Gap, other: Gap) -> bool:
 def _thicker(rule: Rule, gap: Gap, part: Part, hole: Bored, place: Place) -> str:
     """Tell how a wall reaches the limit: a narrower hole or a wider outside, or a shallower hole."""
     if abs(gap.b_at[0] - gap.a_at[0]) > abs(gap.b_at[1] - gap.a_at[1]):
-        return f"make {hole.title} {_up(_lacking(rule, gap, axis=0))} mm shallower"
+        return f"make {hole.title} {at_least(_lacking(rule, gap, axis=0))} mm shallower"
     by = _lacking(rule, gap, axis=1)
     ways = [_narrower(hole.feature, hole.title, by)]
     if isinstance(place.feature, Cylinder | Groove | Relief):
-        ways.append(f"{place.title} {_up(2 * (place.curves[0].start[1] + by))} mm or more")
+        ways.append(f"{place.title} {at_least(2 * (place.curves[0].start[1] + by))} mm or more")
     if not any(ways):  # on a slope, along the axis is farther than across
         by_depth = least_change(part, hole.title, "depth", -1, lambda m: hole.title not in _thin(m, rule), by)
         ways.append(f"make {hole.title} {by_depth:g} mm shallower" if by_depth else None)
-        ways.append(f"{place.title} {_up(2 * by)} mm wider from end to end")
+        ways.append(f"{place.title} {at_least(2 * by)} mm wider from end to end")
     return ", or ".join(way for way in ways if way)
 
 
@@ -162,7 +153,7 @@ def _thread_wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
             else:
                 place = outside_at(made, gap.b_at)
                 other = place.title
-                mend = f"{other} {_up(2 * (gap.b_at[1] + by))} mm or more, or a smaller thread"
+                mend = f"{other} {at_least(2 * (gap.b_at[1] + by))} mm or more, or a smaller thread"
             left = f"{gap.distance:.2f} mm of wall is left" if gap.distance else "nothing is left"
             yield rule.finding(
                 parts=(part.name,),
@@ -171,7 +162,7 @@ def _thread_wall(seen: Examined, rule: Rule) -> Iterator[Finding]:
                 value=gap.distance,
                 severity=_severity(rule, gap.distance),
                 message=f"{part.name}, {title}: {left} between the root of {span.thread} and {other}",
-                mend=mend or f"a thread {_up(2 * by)} mm larger",
+                mend=mend or f"a thread {at_least(2 * by)} mm larger",
             )
 
 
@@ -205,8 +196,8 @@ def _floors(seen: Examined, rule: Rule, wanted: Callable[[Floor], bool]) -> Iter
                 value=gap.distance,
                 severity=_severity(rule, gap.distance),
                 message=f"{part.name}, {title}: leaves {gap.distance:.2f} mm of metal before {other}",
-                mend=f"make it {_up(by)} mm shallower"
-                + (f", {_down(mm(depth) - by)} mm deep" if depth is not None and mm(depth) > by else ""),
+                mend=f"make it {at_least(by)} mm shallower"
+                + (f", {at_most(mm(depth) - by)} mm deep" if depth is not None and mm(depth) > by else ""),
             )
 
 
@@ -222,7 +213,7 @@ def _rim(seen: Examined, rule: Rule) -> Iterator[Finding]:
                     value=rim.width,
                     message=f"{part.name}: a flat of {rim.width:.2f} mm and {rim.angle:.0f} degrees of metal "
                     f"make a knife edge of the mouth at the {end}",
-                    mend=f"make the outside there {_up(2 * (rim.at[1] + _limit(rule) - rim.width))} mm, "
+                    mend=f"make the outside there {at_least(2 * (rim.at[1] + _limit(rule) - rim.width))} mm, "
                     "or the hole smaller",
                 )
 
@@ -266,9 +257,9 @@ def _clear(rule: Rule, part: Part, wall: CrossWall, other: str) -> str:
         if isinstance(feature, Flat):
             even = feature.count % 2 == 0
             height = wall.cut.surface_r - deepest
-            return f"leave {_up(2 * height if even else height + wall.cut.surface_r)} mm across or more"
+            return f"leave {at_least(2 * height if even else height + wall.cut.surface_r)} mm across or more"
         if deepest > 0:
-            return f"make it {_down(deepest)} mm deep or less"
+            return f"make it {at_most(deepest)} mm deep or less"
         return "move it away from the hole"
     title, sign = wall.cut.title, 1 if gap.a_at[0] < (wall.cut.start + wall.cut.end) / 2 else -1
 

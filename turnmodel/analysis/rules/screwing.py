@@ -21,6 +21,7 @@ from turnmodel.analysis.stripping import (
 )
 from turnmodel.catalog import run_outs
 from turnmodel.catalog.materials import material
+from turnmodel.design.mends import at_least
 from turnmodel.design.part import BoughtPart
 from turnmodel.geometry.engagement import flank_clearance, full_lengths
 from turnmodel.geometry.region import bounds
@@ -46,11 +47,6 @@ def _homed(seen: Examined) -> Iterator[Screwed]:
 
 def _parts(pair: Screwed) -> tuple[str, str]:
     return pair.male.part.name, pair.female.part.name
-
-
-def _up(value: float) -> str:
-    """Write a length rounded up to hundredths."""
-    return f"{math.ceil(value * 100 - 1e-6) / 100:g}"
 
 
 def _engaged(seen: Examined, rule: Rule) -> Iterator[Finding]:
@@ -84,7 +80,7 @@ def _longer(pair: Screwed, turns: float) -> str:
     screw, hole = (sorted(z * pair.into for z in span) for span in (full.male, full.female))
     end = max(screw[0], hole[0]) + turns * pair.male.span.thread.lead
     ways = [
-        f"{member.title} of {member.part.name} {_up(end - last)} mm {more}"
+        f"{member.title} of {member.part.name} {at_least(end - last)} mm {more}"
         for member, last, more in ((pair.male, screw[1], "longer"), (pair.female, hole[1], "deeper"))
         if end - last > CONTACT_MM
     ]
@@ -120,7 +116,7 @@ def _stripping(seen: Examined, rule: Rule) -> Iterator[Finding]:
             severity=rule.severity if weak else Severity.NOTE,
             message=f"{male} and {female}: {strips}"
             + (f", under a pull of {pull:g} N" if weak else f"; from {full:.2f} mm the screw breaks first"),
-            mend=f"engage {_up(length * pull / force)} mm or more" if weak and force else None,
+            mend=f"engage {at_least(length * pull / force)} mm or more" if weak and force else None,
         )
 
 
@@ -132,7 +128,7 @@ def _bottoming(seen: Examined, rule: Rule) -> Iterator[Finding]:
             continue
         male, female = _parts(pair)
         jams = room < -CONTACT_MM
-        lacking = _up(limit - room)
+        lacking = at_least(limit - room)
         yield rule.finding(
             parts=(male, female),
             state=pair.state,
@@ -155,7 +151,7 @@ def _seating(seen: Examined, rule: Rule) -> Iterator[Finding]:
         male, female = _parts(pair)
         size = pair.male.span.thread
         relief = run_outs.relief(size, short=True)
-        deep = _up(off + _mouth(pair))
+        deep = at_least(off + _mouth(pair))
         yield rule.finding(
             parts=(male, female),
             state=pair.state,
@@ -163,7 +159,7 @@ def _seating(seen: Examined, rule: Rule) -> Iterator[Finding]:
             station=pair.male.station,
             value=off,
             message=f"{male} and {female}: the run-out of {size} jams in the mouth {off:.2f} mm from home",
-            mend=f"counterbore {female} {_up(size.major_d + 0.1)} mm, {deep} mm deep, or turn a relief "
+            mend=f"counterbore {female} {at_least(size.major_d + 0.1)} mm, {deep} mm deep, or turn a relief "
             f"behind the thread, {relief.width:g} mm wide and {relief.diameter:g} mm in diameter",
         )
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Severity
-from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.practice import HELD, held, standing_out
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.bars import bar_size, standard_bars
 from turnmodel.catalog.materials import material
 from turnmodel.catalog.toolbox import least_bar
+from turnmodel.design.mends import at_least, at_most
 from turnmodel.geometry.curve import box
 from turnmodel.geometry.tolerance import CONTACT_MM
 from turnmodel.source import Basis, Source

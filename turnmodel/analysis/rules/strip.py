@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.finding import Finding, Severity
-from turnmodel.analysis.mends import at_least
 from turnmodel.analysis.roles import outside_radius
 from turnmodel.analysis.rule import Examined, Rule
 from turnmodel.catalog.tapping import clearance_drill
+from turnmodel.design.mends import at_least
 from turnmodel.design.part import StripPart, built
 from turnmodel.design.pose import body_at
 from turnmodel.design.surface import surface

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import Hollow, hollows
 from turnmodel.analysis.finding import Severity
-from turnmodel.analysis.mends import at_least, at_most
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.run_outs import tap_lead
 from turnmodel.catalog.tapping import percent_of_thread, tap_drill
 from turnmodel.design.features.inside import ROOM, Tap
 from turnmodel.design.ledger import mm
+from turnmodel.design.mends import at_least, at_most
 from turnmodel.errors import BadValue
 from turnmodel.geometry.tolerance import CONTACT_MM, SAME_MM
 from turnmodel.source import Basis, Source

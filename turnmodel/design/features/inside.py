@@ -90,7 +90,7 @@ class Drill(Inside):
         r, depth = self.diameter / 2, _reach(self.depth, self.through, hole)
         if self.through:
             return (Cut(chain=walled([(depth, 0.0), (depth, r), (0.0, r)])),)
-        tip = r / math.tan(math.radians(self.point / 2))
+        tip = drills.point_length(self.diameter, self.point)
         chain = walled([(depth + tip, 0.0), (depth, r), (0.0, r)])
         return (Cut(chain=chain, floor=chain[:1]),)
 

@@ -199,7 +199,7 @@ def _made(
     for name, own in more.items():
         for run, by in own.items():
             moved[name][run] = moved[name].get(run, 0.0) + by
-    seats = {(f.part, f.name) for j in _joints(design) for f in (j.moving, j.fixed)}
+    seats = {(f.part, f.name) for j in design.every_joint for f in (j.moving, j.fixed)}
     notes: list[str] = []
     parts: dict[str, Part] = {}
     for part in design.parts:
@@ -268,10 +268,6 @@ def rejoined(
             for name, state in design.states.items()
         },
     )
-
-
-def _joints(design: Design) -> tuple[Joint, ...]:
-    return (*design.joints, *(joint for state in design.states.values() for joint in state.joints))
 
 
 def _joint(joint: Joint, chosen: Mapping[str, Cut], design: Design, parts: Mapping[str, Part]) -> Joint:

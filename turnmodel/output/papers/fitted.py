@@ -56,9 +56,8 @@ def fitted(design: Design, part: Part, unit: Unit) -> tuple[Fitted, ...]:
         The hole with its limits of ISO 286-1; the shaft with how much larger it is turned than the hole as it
         was made, which a small lathe can hold where two independent tolerances would not
     """
-    joints = [*design.joints, *(joint for state in design.states.values() for joint in state.joints)]
     found: list[Fitted] = []
-    for joint in joints:
+    for joint in design.every_joint:
         names = (joint.moving.part, joint.fixed.part)
         if not isinstance(joint, Press) or part.name not in names or mm(joint.allowance) <= 0:
             continue
