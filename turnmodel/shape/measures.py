@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-__all__ = ["bound", "mesh_moments", "mesh_volume", "open_edges", "section", "transformed"]
+__all__ = ["bound", "lone_first", "mesh_moments", "mesh_volume", "open_edges", "section", "transformed"]
 
 
 def mesh_volume(mesh: Mesh) -> float:
@@ -121,15 +121,22 @@ def section(mesh: Mesh, point: ArrayLike, normal: ArrayLike) -> Floats:
     front = height[mesh.faces] >= 0
     cut = front.any(axis=1) & ~front.all(axis=1)
     faces, front = mesh.faces[cut], front[cut]
-    # Each face cut has one corner alone on its side: turn the face so that it comes first.
-    lone = np.argmax(front == (front.sum(axis=1) == 1)[:, None], axis=1)
-    faces = np.take_along_axis(faces, (lone[:, None] + np.arange(3)) % 3, axis=1)
+    faces = lone_first(faces, front)
     h, p = height[faces], mesh.vertices[faces]
     ends = [p[:, 0] + (h[:, 0] / (h[:, 0] - h[:, k]))[:, None] * (p[:, k] - p[:, 0]) for k in (1, 2)]
     lines = np.stack(ends, axis=1)
     swap = front.sum(axis=1) == 2
     lines[swap] = lines[swap, ::-1]
     return lines
+
+
+def lone_first(faces: NDArray[np.int32], front: NDArray[np.bool_]) -> NDArray[np.int32]:
+    """Turn faces (n, 3) that a plane cuts so that the corner alone on its side comes first.
+
+    ``front`` (n, 3) tells which corners are on one side, [-].
+    """
+    lone = np.argmax(front == (front.sum(axis=1) == 1)[:, None], axis=1)
+    return np.take_along_axis(faces, (lone[:, None] + np.arange(3)) % 3, axis=1)
 
 
 def transformed(mesh: Mesh, matrix: ArrayLike) -> Mesh:

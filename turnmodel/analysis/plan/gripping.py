@@ -11,7 +11,7 @@ from turnmodel.analysis.plan.side import hole_radius
 from turnmodel.analysis.plan.steps import Grip, Step, Verb
 from turnmodel.analysis.practice import CLEAR, FACING
 from turnmodel.catalog import threads
-from turnmodel.design.features.outside import Cylinder
+from turnmodel.design.features.outside import Cylinder, raised
 from turnmodel.geometry.boolean import difference, intersection
 from turnmodel.geometry.moments import area
 from turnmodel.geometry.pieces import pieces
@@ -126,8 +126,7 @@ def _cylinders(side: Side, bands: Sequence[Band]) -> Iterator[Held]:
 
 def _grown(band: Band) -> float:
     """Diameter of a band, a knurl's as it has grown, [mm]."""
-    knurl = band.feature.knurled if isinstance(band.feature, Cylinder) else None
-    return band.diameter + (knurl.raised if knurl is not None else 0.0)
+    return band.diameter + raised(band.feature)
 
 
 def _straight(side: Side, band: Band) -> tuple[float, float]:

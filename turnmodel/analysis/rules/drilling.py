@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 
 from turnmodel.analysis.bores import Hollow, alone, hollows
 from turnmodel.analysis.finding import Severity
-from turnmodel.analysis.plan.planner import cut_plan
 from turnmodel.analysis.practice import DEEP, DRILL_HELD, PAST_FLUTES, PECK
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog.drills import nearest_drills, point_length, standard_drills
@@ -111,6 +110,8 @@ def _to_cut_first(seen: Examined, d: _Drilling, deepest: float) -> list[str]:
 
     Those listed before it come first, and those of the other end where the cut sheet begins there.
     """
+    from turnmodel.analysis.plan.planner import cut_plan  # few checks need a plan
+
     part = seen.design.part(d.part)
     made = built(part)
     assert isinstance(part, TurnedPart)

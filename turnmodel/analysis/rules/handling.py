@@ -10,7 +10,7 @@ from turnmodel.analysis.bores import hollows
 from turnmodel.analysis.finding import Severity
 from turnmodel.analysis.rule import Rule
 from turnmodel.catalog import threads
-from turnmodel.design.features.outside import Cylinder
+from turnmodel.design.features.outside import Cylinder, raised
 from turnmodel.design.features.threaded import ExternalThread
 from turnmodel.geometry.corner import turn_at
 from turnmodel.geometry.curve import box
@@ -117,8 +117,7 @@ def _holding(made: Turned, grip: Place, wide: str) -> str:
 
 def _grown(place: Place) -> float:
     """Greatest diameter of a length outside, a knurl's as it has grown, [mm]."""
-    knurl = place.feature.knurled if isinstance(place.feature, Cylinder) else None
-    return 2 * max(box(c).r1 for c in place.curves) + (knurl.raised if knurl is not None else 0.0)
+    return 2 * max(box(c).r1 for c in place.curves) + raised(place.feature)
 
 
 def _ends(made: Turned) -> tuple[list[str], list[str]]:

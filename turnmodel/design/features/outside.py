@@ -34,6 +34,7 @@ __all__ = [
     "cylinder",
     "dome",
     "knurl",
+    "raised",
     "shoulder",
     "straight_run",
 ]
@@ -343,3 +344,9 @@ cylinder = Cylinder
 dome = Dome
 knurl = Knurl
 shoulder = Shoulder
+
+
+def raised(feature: object) -> float:
+    """By how much a knurl raises the diameter of what it is on, 0 where there is none, [mm]."""
+    knurled = feature.knurled if isinstance(feature, Cylinder) else None
+    return 0.0 if knurled is None else knurled.raised

@@ -80,7 +80,8 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
     """
     cut = bool(made.inside) or any(not isinstance(c.feature, Flat | Slot | Saddle) for c in made.across)
     angle = _plane(made) if plane is None else plane
-    tools = [bit for tool in made.tools for bit in in_plane(tool, angle)]
+    cut_by = [[bit for tool in entry.tools for bit in in_plane(tool, angle)] for entry in made.across]
+    tools = [bit for bits in cut_by for bit in bits]
     loops = [straightened(loop) for loop in made.body.plain.loops]
     curves = [c for loop in loops for c in loop if not _on_axis(c)]
     both = [*curves, *map(below, curves)]
@@ -100,8 +101,8 @@ def shown(made: Turned, plane: float | None = None) -> Shown:
     shapely.prepare(metal)
     edges: list[Curve] = [*(_edges_behind(loops, metal) if cut else _edges_seen(loops, taken))]
     roots: list[Curve] = []
-    for hole in made.across:
-        others = [bit for h in made.across if h is not hole for t in h.tools for bit in in_plane(t, angle)]
+    for hole, own in zip(made.across, cut_by, strict=True):
+        others = [bit for bits in cut_by if bits is not own for bit in bits]
         edges += _mouths(hole, angle, blank, shapely.union_all([t.area for t in others]))
         roots += _cross_roots(hole, angle, metal)
     return Shown(cut=cut, contour=tuple(contour), edges=tuple(edges), roots=tuple(roots), metal=metal)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from turnmodel.geometry.tolerance import CONTACT_MM
+from turnmodel.shape.measures import lone_first
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -56,9 +57,7 @@ def _broken(mesh: Mesh, along: NDArray[np.float64], station: float) -> tuple[Mes
     if not crossing.any():
         return mesh, along
     faces, above = mesh.faces[crossing], height[crossing] > CONTACT_MM
-    # Each face has one corner alone on its side: it is turned so that this one comes first.
-    lone = np.argmax(above == (above.sum(axis=1) == 1)[:, None], axis=1)
-    a, b, c = np.take_along_axis(faces, (lone[:, None] + np.arange(3)) % 3, axis=1).T
+    a, b, c = lone_first(faces, above).T
     edges = np.sort(np.stack([np.concatenate([a, a]), np.concatenate([b, c])], axis=1), axis=1)
     met, number = np.unique(edges, axis=0, return_inverse=True)
     p, q = met.T
